@@ -1,0 +1,1 @@
+"""Trees against equations -> verdicts, slips, points."""

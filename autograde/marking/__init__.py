@@ -1,0 +1,1 @@
+"""A folder of notebooks -> points, feedback, reports; the nbgrader adapter."""

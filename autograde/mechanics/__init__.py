@@ -1,0 +1,1 @@
+"""A scene and positive directions -> equations, ties, regime, exact values, worked solution."""

@@ -1,0 +1,1 @@
+"""The answers journal, harvesting a notebook, atomic writes (effects live here, at the edge)."""

@@ -1,0 +1,1 @@
+"""What is taught: the scenes, the guided notebooks, the building of assignments, the command line."""
