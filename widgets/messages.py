@@ -1,0 +1,194 @@
+"""Every message that passes between a step in the browser and the kernel: the one typed list.
+
+`static/messages.js` is its twin on the other side; a test holds the two together. A browser's message carries an `id`, and the
+answer repeats it, so that a late answer can't be taken for another's. Every text is data: each side shows it as text.
+"""
+
+from __future__ import annotations
+
+from typing import Any, Literal, TypedDict
+
+from typing_extensions import NotRequired
+
+STEPS = ("directions", "forces", "equations", "ties", "working", "results", "sense")
+
+
+class Record(TypedDict):
+    """One line of the journal, and one entry in the notebook's own metadata.
+
+    `when` is UTC in ISO 8601, `n` counts the entries of one lesson, `lesson` is the notebook's id. `value` has the shape of the
+    contract's answers below problem and step: a direction word, a list of [symbol, direction], a line, or a list of lines.
+    """
+
+    format: int
+    id: str
+    when: str
+    n: int
+    problem: str
+    step: str
+    item: str | None
+    value: Any
+    hints: int
+    lesson: str
+
+
+# --- from the browser to the kernel --------------------------------------------------------------------------------
+
+
+class Preview(TypedDict):
+    """While a line is being typed: how would it be read? No verdict, nothing kept."""
+
+    kind: Literal["preview"]
+    id: int
+    text: str
+
+
+class Commit(TypedDict):
+    """The student has checked an answer. `item`: thing or symbol; None where the whole step is one list."""
+
+    kind: Literal["commit"]
+    id: int
+    item: str | None
+    value: Any
+    hints: int
+
+
+class Hint(TypedDict):
+    """The student asks for a hint. `level` 1 to 3: where to look, why, how."""
+
+    kind: Literal["hint"]
+    id: int
+    item: str | None
+    level: int
+
+
+class Ping(TypedDict):
+    """Is the kernel there?"""
+
+    kind: Literal["ping"]
+    id: int
+
+
+class Restore(TypedDict):
+    """Entries that the notebook's metadata holds; the newest of them and of the journal's wins."""
+
+    kind: Literal["restore"]
+    id: int
+    entries: list[Record]
+
+
+FromBrowser = Preview | Commit | Hint | Ping | Restore
+
+
+# --- from the kernel to the browser --------------------------------------------------------------------------------
+
+
+class Complaint(TypedDict):
+    """Why a line can't be read, and the characters it is about."""
+
+    says: str
+    at: tuple[int, int]
+
+
+class Previewed(TypedDict):
+    """How `text` is read: MathML, words for a screen reader, and either remarks or a complaint."""
+
+    kind: Literal["previewed"]
+    id: int
+    text: str
+    mathml: str
+    speech: str
+    remarks: list[str]
+    complaint: NotRequired[Complaint]
+
+
+class Committed(TypedDict):
+    """An answer is kept (`record`) and judged; the verdicts come in the widget's state, `shown`.
+
+    `kept` is False where the journal could not be written; the browser still has the record to put into the notebook.
+    """
+
+    kind: Literal["committed"]
+    id: int
+    record: Record
+    kept: bool
+
+
+class Hinted(TypedDict):
+    """One hint, and how many of them there are for this item."""
+
+    kind: Literal["hinted"]
+    id: int
+    item: str | None
+    level: int
+    of: int
+    says: str
+
+
+class Pong(TypedDict):
+    kind: Literal["pong"]
+    id: int
+
+
+class Restored(TypedDict):
+    """How many of the entries sent were newer than what the kernel knew."""
+
+    kind: Literal["restored"]
+    id: int
+    taken: int
+
+
+class Trouble(TypedDict):
+    """A message could not be served; one sentence for the student."""
+
+    kind: Literal["trouble"]
+    id: int
+    says: str
+
+
+FromKernel = Previewed | Committed | Hinted | Pong | Restored | Trouble
+
+
+# --- the widget's state: the trait `shown` ---------------------------------------------------------------------------
+
+
+class Earlier(TypedDict):
+    """An earlier answer, shown for reference."""
+
+    label: str
+    text: str
+    mathml: str
+
+
+class Field(TypedDict):
+    """One place of a step that is committed by itself: a thing's direction, one result, one whole list.
+
+    `value` is what was committed last (None: nothing yet). `verdicts` are the judge's steps in the contract's JSON with `reading`
+    (MathML of the line, or "") added, one for each item below this field.
+    """
+
+    item: str | None
+    label: str
+    value: Any
+    hints: int
+    verdicts: list[dict[str, Any]]
+    options: list[list[str]]
+    unit: str
+
+
+class Shown(TypedDict):
+    """All that a step's widget shows."""
+
+    lesson: str
+    problem: str
+    step: str
+    title: str
+    task: str
+    note: str
+    fields: list[Field]
+    earlier: list[Earlier]
+    picture: dict[str, Any]
+    symbols: list[list[str]]
+    settings: dict[str, Any]
+    trouble: str
+    state: str

@@ -1,0 +1,45 @@
+// @ts-check
+// The twin of widgets/messages.py: every message between a step in the browser and the kernel. Only types, nothing runs.
+//
+// What a page round the widgets may rely on:
+//   - The widget's root element, `.plusway[data-problem][data-step][data-item][data-lesson][data-state]`, lies in the light DOM.
+//     data-state: "blank", "some", "slip", "done" (or "kept", where verdicts are held back until marking).
+//   - After every commit that the kernel has kept, the root dispatches
+//       new CustomEvent("plusway:commit", {bubbles: true, composed: true, detail: {record}})
+//     with the whole journal record, to be put into the notebook's metadata (metadata.plusway.entries).
+//   - After every change of its state the root dispatches
+//       new CustomEvent("plusway:state", {bubbles: true, composed: true, detail: {problem, step, item, state}}).
+//   - When the kernel doesn't answer, the root dispatches "plusway:silent" and, when it answers again, "plusway:alive".
+//   - When a widget appears it calls `globalThis.plusway?.restore?.(root)`, which returns Entry[] from the metadata of the notebook that
+//     holds the root (or a promise of it), and sends them on as a Restore message.
+
+/**
+ * @typedef {{format: number, id: string, when: string, n: number, problem: string, step: string, item: string | null,
+ *            value: any, hints: number, lesson: string}} Record
+ *
+ * From the browser to the kernel:
+ * @typedef {{kind: "preview", id: number, text: string}} Preview
+ * @typedef {{kind: "commit", id: number, item: string | null, value: any, hints: number}} Commit
+ * @typedef {{kind: "hint", id: number, item: string | null, level: number}} Hint
+ * @typedef {{kind: "ping", id: number}} Ping
+ * @typedef {{kind: "restore", id: number, entries: Record[]}} Restore
+ * @typedef {Preview | Commit | Hint | Ping | Restore} FromBrowser
+ *
+ * From the kernel to the browser:
+ * @typedef {{says: string, at: [number, number]}} Complaint
+ * @typedef {{kind: "previewed", id: number, text: string, mathml: string, speech: string, remarks: string[],
+ *            complaint?: Complaint}} Previewed
+ * @typedef {{kind: "committed", id: number, record: Record, kept: boolean}} Committed
+ * @typedef {{kind: "hinted", id: number, item: string | null, level: number, of: number, says: string}} Hinted
+ * @typedef {{kind: "pong", id: number}} Pong
+ * @typedef {{kind: "restored", id: number, taken: number}} Restored
+ * @typedef {{kind: "trouble", id: number, says: string}} Trouble
+ * @typedef {Previewed | Committed | Hinted | Pong | Restored | Trouble} FromKernel
+ *
+ * The widget's state, its trait `shown`:
+ * @typedef {{label: string, text: string, mathml: string}} Earlier
+ * @typedef {{item: string | null, label: string, value: any, hints: number, verdicts: any[], options: string[][],
+ *            unit: string}} Field
+ * @typedef {{lesson: string, problem: string, step: string, title: string, task: string, note: string, fields: Field[],
+ *            earlier: Earlier[], picture: any, symbols: string[][], settings: any, trouble: string, state: string}} Shown
+ */
