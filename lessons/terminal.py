@@ -1,0 +1,34 @@
+"""What the verbs share: how a verb is declared, and how JSON is printed."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Callable
+from typing import Any
+
+
+def verb(
+    subparsers: argparse._SubParsersAction[argparse.ArgumentParser],
+    name: str,
+    run: Callable[[argparse.Namespace], int],
+    does: str,
+    more: str,
+    example: str,
+) -> argparse.ArgumentParser:
+    """Declare a verb: `does` is its line in the list, `more` what it does in full, `example` a command to try.
+
+    Every verb gets --json, so that whatever it prints can be read by a program too.
+    """
+    parser = subparsers.add_parser(
+        name, help=does, description=f"{does[0].upper()}{does[1:]}.\n\n{more}".rstrip(), epilog=f"Example:\n  {example}"
+    )
+    parser.add_argument("--json", action="store_true", help="print JSON, for programs")
+    parser.set_defaults(func=run)
+    return parser
+
+
+def print_json(value: Any) -> None:
+    """One JSON value on standard output. NaN and infinity are refused: they are not JSON (ValueError)."""
+    sys.stdout.write(json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False) + "\n")

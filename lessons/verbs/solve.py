@@ -1,0 +1,68 @@
+"""plusway solve: the worked solution of a scene, for any positive directions."""
+
+from __future__ import annotations
+
+import argparse
+
+from ...autograde.errors import UsageError
+from ...autograde.scene.model import Scene
+from ..terminal import print_json, verb
+
+
+def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    parser = verb(
+        subparsers, "solve", run,
+        does="print the worked solution of a scene, line by line",
+        more="SCENE is the name of a scene that ships (plusway scenes lists them) or a path to a TOML file.\n"
+             "Things whose direction is not named keep their usual one: up, right, upslope, clockwise.",
+        example="plusway solve feed-sack --positive sack=down counterweight=up",
+    )
+    parser.add_argument("scene", metavar="SCENE", nargs="?", help="a scene's name, or a TOML file")
+    parser.add_argument("--positive", nargs="+", action="extend", default=[], metavar="THING=DIRECTION",
+                        help="the positive directions to use; may be given several times")
+    parser.add_argument("--to", choices=("text", "markdown", "json"), default="text",
+                        help="how to print it (text unless said; --json is the same as --to json)")
+
+
+def positive_directions(scene: Scene, pairs: list[str]) -> dict[str, str]:
+    """{thing: direction} from "sack=down"; UsageError says which things or directions there are."""
+    chosen: dict[str, str] = {}
+    for pair in pairs:
+        thing, equals, direction = (part.strip() for part in pair.partition("="))
+        if not equals:
+            raise UsageError(f"--positive {pair}: write THING=DIRECTION, for example "
+                             f"{scene.things[0]}={scene.directions(scene.things[0])[0]}")
+        if thing not in scene.things:
+            raise UsageError(f"--positive {pair}: there is no {thing!r} in {scene.name}; "
+                             f"there is {', '.join(scene.things)}")
+        if direction not in scene.directions(thing):
+            raise UsageError(f"--positive {pair}: {thing} can move {' or '.join(scene.directions(thing))}, "
+                             f"not {direction!r}")
+        if chosen.get(thing, direction) != direction:
+            raise UsageError(f"--positive {pair}: {thing} already has {chosen[thing]}; give each thing one direction")
+        chosen[thing] = direction
+    return chosen
+
+
+def _scene_and_pairs(args: argparse.Namespace) -> tuple[str, list[str]]:
+    """SCENE may stand after the directions too: `plusway solve --positive sack=down feed-sack`."""
+    pairs = list(args.positive)
+    if args.scene is not None:
+        return args.scene, pairs
+    if pairs and "=" not in pairs[-1]:
+        return pairs[-1], pairs[:-1]
+    raise UsageError("SCENE is missing: the name of a scene (plusway scenes lists them) or a TOML file")
+
+
+def run(args: argparse.Namespace) -> int:
+    from ...autograde.mechanics.worked import solution_json, solution_markdown, solution_text
+    from ..catalogue import find
+
+    name, pairs = _scene_and_pairs(args)
+    scene = find(name)
+    positive = positive_directions(scene, pairs)
+    if args.json or args.to == "json":
+        print_json(solution_json(scene, positive))
+    else:
+        print((solution_markdown if args.to == "markdown" else solution_text)(scene, positive))
+    return 0
