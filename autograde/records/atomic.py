@@ -1,0 +1,58 @@
+"""Writing a file so that a reader, or a crash, meets either the old contents or the new, never half of either."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+from typing import IO
+
+
+@contextmanager
+def replacing(path: str | os.PathLike[str]) -> Iterator[IO[bytes]]:
+    """Open a temporary file beside `path`; on leaving without error it is fsynced and takes the place of `path`.
+
+    Raises OSError where the folder can't be written; `path` is then untouched and nothing is left lying about.
+    """
+    target = Path(path)
+    handle, name = tempfile.mkstemp(prefix=f".{target.name[:60]}.", suffix=".part", dir=target.parent)
+    try:
+        with os.fdopen(handle, "wb") as stream:
+            yield stream
+            stream.flush()
+            os.fsync(stream.fileno())
+        os.chmod(name, _mode_for(target))
+        os.replace(name, target)
+    except BaseException:
+        with suppress(FileNotFoundError):
+            os.unlink(name)
+        raise
+    fsync_folder(target.parent)
+
+
+def write_atomic(path: str | os.PathLike[str], contents: str | bytes) -> None:
+    """Replace `path` by `contents` (text is written as UTF-8) in one step. Raises OSError."""
+    raw = contents.encode("utf-8", "replace") if isinstance(contents, str) else contents
+    with replacing(path) as stream:
+        stream.write(raw)
+
+
+def fsync_folder(folder: Path) -> None:
+    """Make a new name in `folder` survive a power cut, on systems where a folder can be fsynced at all."""
+    with suppress(OSError):  # Windows, and some network file systems, have no such thing: nothing to mend there
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+
+
+def _mode_for(target: Path) -> int:
+    """The permissions the file has already, else what the process would give a new file (mkstemp gives 0600)."""
+    with suppress(OSError):
+        return target.stat().st_mode & 0o777
+    mask = os.umask(0)
+    os.umask(mask)
+    return 0o666 & ~mask
