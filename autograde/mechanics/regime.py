@@ -1,0 +1,232 @@
+"""The regime is solved for: which surfaces stick or slide and which way, which ropes are slack, which contacts part.
+
+A *choice* gives every link a state; it holds when the equations under it have a solution that keeps every rule of the state
+(a rope pulls, a slack rope is not being stretched, sticking friction stays below its limit, sliding friction opposes the
+sliding). Normal forces here never depend on accelerations, so every limit of friction is a known number.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+from itertools import combinations, product
+
+from .errors import MechanicsError
+from .linear import ONE, Row, Solution, feasible, solve
+from .system import Link, System
+
+ON, OFF, STICK, PLUS, MINUS = "on", "off", "stick", "+", "-"
+Choice = dict[str, str]
+
+_TRIALS = 4000
+_ZERO = Fraction(0)
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """A choice that holds, with its accelerations and multipliers along the default positive directions.
+
+    loose: multipliers that the equations leave open; `force` then has one possible value.
+    """
+
+    choice: Mapping[str, str]
+    acc: Mapping[str, Fraction]
+    force: Mapping[str, Fraction]
+    loose: tuple[str, ...]
+
+
+@dataclass
+class Search:
+    """The search over choices for one system and one set of speeds (zero for what is at rest)."""
+
+    system: System
+    speed: Mapping[str, Fraction]
+    fixed: Choice = field(default_factory=dict)
+    unsettled: set[str] = field(default_factory=set)
+
+    def __post_init__(self) -> None:
+        for link in self.system.links:
+            rate = link.along(self.speed)
+            if link.hauled:
+                self.fixed[link.symbol] = ON
+            elif link.dry:
+                if link.hold == 0:
+                    self.fixed[link.symbol] = PLUS  # nothing presses: both states are the same
+                elif rate:
+                    self.fixed[link.symbol] = MINUS if rate > 0 else PLUS
+                elif all(t in self.system.prescribed for t in link.row):
+                    push = link.along(self.system.prescribed)
+                    self.fixed[link.symbol] = MINUS if push > 0 else PLUS if push < 0 else STICK
+            elif rate > 0:
+                self.fixed[link.symbol] = OFF
+
+    def start(self) -> Choice:
+        """Everything taut, touching and sticking."""
+        return {k.symbol: self.fixed.get(k.symbol, STICK if k.dry else ON) for k in self.system.links}
+
+    def run(self) -> Outcome:
+        """The first choice that holds, with as much sticking as there can be."""
+        start = self.start()
+        seen: set[tuple[str, ...]] = set()
+        for first in (start, self.pushed(start)):
+            found = self._improve(first, seen)
+            if found is not None:
+                return found
+        for trial, choice in enumerate(self._departures(start)):
+            if trial > _TRIALS:
+                break
+            outcome, _ = self.test(choice)
+            if outcome is not None:
+                return outcome
+        if self.unsettled:
+            raise MechanicsError(f"nothing in the scene settles how {_list(sorted(self.unsettled))} moves: "
+                                 "a rope, contact or given acceleration is missing")
+        raise MechanicsError(self._contradiction())
+
+    def _improve(self, choice: Choice, seen: set[tuple[str, ...]]) -> Outcome | None:
+        for _ in range(4 * len(choice) + 8):
+            key = tuple(choice.values())
+            if key in seen:
+                return None
+            seen.add(key)
+            outcome, changes = self.test(choice)
+            if outcome is not None:
+                return outcome
+            changes = {k: s for k, s in changes.items() if k not in self.fixed}
+            if not changes:
+                return None
+            choice = {**choice, **changes}
+        return None
+
+    def pushed(self, start: Choice, back: bool = False) -> Choice:
+        """Everything that would slip without friction slides (the other way if `back`)."""
+        bare = {k.symbol: _ZERO for k in self.system.links if k.dry and k.symbol not in self.fixed and k.kind != "rolling"}
+        solution = self._solve(start, bare)
+        acc = self._accelerations(solution)
+        choice = dict(start)
+        for link in self.system.links:
+            if link.symbol in bare and acc is not None and link.along(acc):
+                choice[link.symbol] = MINUS if (link.along(acc) > 0) != back else PLUS
+        return choice
+
+    def _solve(self, choice: Mapping[str, str], bare: Mapping[str, Fraction]) -> Solution:
+        system = self.system
+        rows: dict[str, Row] = {t: {"a " + t: -system.inertia[t], ONE: system.outside[t]} for t in system.live}
+        ties: list[Row] = [{"a " + t: Fraction(1), ONE: -a} for t, a in system.prescribed.items()]
+        for link in system.links:
+            name, state = link.symbol, choice[link.symbol]
+            known = bare.get(name)
+            if known is None:
+                known = {OFF: _ZERO, PLUS: link.slide, MINUS: -link.slide}.get(state)
+            if known is None and not link.hauled:
+                ties.append({"a " + t: c for t, c in link.row.items()})
+            for thing, c in link.row.items():
+                row = rows.get(thing)
+                if row is None:
+                    continue
+                key, amount = (name, c) if known is None else (ONE, c * known)
+                row[key] = row.get(key, _ZERO) + amount
+        return solve([*ties, *rows.values()])
+
+    def _accelerations(self, solution: Solution) -> dict[str, Fraction] | None:
+        if solution.broken:
+            return None
+        acc = {}
+        for thing in self.system.acc:
+            value = solution.value("a " + thing)
+            if value is None:
+                self.unsettled.add(thing)
+                return None
+            acc[thing] = value
+        return acc
+
+    def test(self, choice: Choice) -> tuple[Outcome | None, Choice]:
+        """The outcome of a choice that holds, or None with the changes that its failures ask for."""
+        solution = self._solve(choice, {})
+        acc = self._accelerations(solution)
+        if acc is None:
+            return None, self._release(choice, [k for k in self.system.links if choice[k.symbol] in (STICK,)])
+        changes: Choice = {}
+        bounds: dict[str, tuple[Fraction | None, Fraction | None]] = {}
+        force: dict[str, Fraction] = {}
+        loose = []
+        for link in self.system.links:
+            name, state, slip = link.symbol, choice[link.symbol], link.along(acc)
+            if state == OFF or state in (PLUS, MINUS):
+                force[name] = {OFF: _ZERO, PLUS: link.slide, MINUS: -link.slide}[state]
+                if name in self.fixed:
+                    continue
+                if state == OFF and slip < 0:
+                    changes[name] = ON
+                elif state != OFF and (slip == 0 or (slip > 0) == (state == PLUS)):
+                    changes[name] = STICK
+                continue
+            low, high = (-link.hold if link.hold is not None else None, link.hold) if link.dry else (_ZERO, None)
+            bounds[name] = (low, high)
+            value = solution.value(name)
+            if value is None:
+                loose.append(name)
+                continue
+            force[name] = value
+            if low is not None and value < low:
+                changes[name] = OFF if not link.dry else MINUS
+            elif high is not None and value > high:
+                changes[name] = PLUS
+        if changes:
+            return None, changes
+        if loose:
+            values = feasible(solution, {k: b for k, b in bounds.items() if k not in solution.free or k in loose})
+            if values is None:
+                stuck = [k for k in self.system.links if k.symbol in loose and choice[k.symbol] == STICK]
+                return None, self._release(choice, stuck)
+            # A multiplier that no equation mentions (on a driven body) has no row at all.
+            force.update({k: values.get(k, _ZERO) for k in loose})
+        return Outcome(choice, acc, force, tuple(loose)), {}
+
+    def _release(self, choice: Choice, stuck: list[Link]) -> Choice:
+        """Let links that cannot all stick slide the way in which they would go without their friction."""
+        names = {k.symbol: _ZERO for k in stuck if k.symbol not in self.fixed}
+        if not names:
+            return {}
+        acc = self._accelerations(self._solve(choice, names))
+        if acc is None:
+            return {}
+        return {k.symbol: MINUS if k.along(acc) > 0 else PLUS for k in stuck if k.symbol in names and k.along(acc)}
+
+    def _departures(self, start: Choice) -> Iterator[Choice]:
+        free = [k for k in self.system.links if k.symbol not in self.fixed]
+        for count in range(1, len(free) + 1):
+            for picked in combinations(free, count):
+                for states in product(*((PLUS, MINUS) if k.dry else (OFF,) for k in picked)):
+                    yield {**start, **{k.symbol: s for k, s in zip(picked, states, strict=True)}}
+
+    def rival(self, outcome: Outcome) -> Outcome | None:
+        """Another choice that holds as well: what sticks would, once it slides, go on sliding."""
+        stuck = [k for k in self.system.links if k.dry and outcome.choice[k.symbol] == STICK
+                 and k.symbol not in self.fixed and k.hold is not None and k.slide < k.hold]
+        if not stuck or len(stuck) > 24:
+            return None
+        base = dict(outcome.choice)
+        names = {k.symbol: _ZERO for k in stuck}
+        acc = self._accelerations(self._solve(base, names))
+        for group in (stuck, *([k] for k in stuck if len(stuck) > 1)):
+            if acc is None:
+                break
+            sliding = {k.symbol: MINUS if k.along(acc) > 0 else PLUS for k in group if k.along(acc)}
+            if sliding:
+                other, _ = self.test({**base, **sliding})
+                if other is not None:
+                    return other
+        return None
+
+    def _contradiction(self) -> str:
+        tied = [k.symbol for k in self.system.links if not k.dry]
+        given = sorted(self.system.prescribed)
+        if given:
+            return f"the accelerations given for {_list(given)} contradict the ropes and contacts ({_list(tied)})"
+        return f"no motion fits all of the ropes and contacts ({_list(tied)}): check which way each pulls or pushes"
+
+
+def _list(names: list[str]) -> str:
+    return ", ".join(names[:-1]) + " and " + names[-1] if len(names) > 1 else "".join(names) or "none"
