@@ -142,6 +142,6 @@ def _our_fault(arguments: Sequence[str], error: Exception) -> int:
     if os.environ.get("PLUSWAY_TRACEBACK") == "1":
         traceback.print_exception(error)
     said = " ".join(f"{type(error).__name__}: {error}".split())[:300]
-    print(f"{_called(arguments)}: this is a fault in plusway, not in what you gave it ({said}). "
-          "Please report it with the command and its input; PLUSWAY_TRACEBACK=1 shows where it happened.", file=sys.stderr)
+    print(f"{_called(arguments)}: this is a fault in plusway, not in what you gave it ({said}). Please report it "
+          "with the command and its input; PLUSWAY_TRACEBACK=1 shows where it happened.", file=sys.stderr)
     return OUR_FAULT

@@ -18,9 +18,9 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
     parser = verb(
         subparsers, "judge", run,
         does="judge one student's answers, line by line",
-        more="ANSWERS is a JSON file, or - for standard input. Its \"scene\" is the name of a scene that ships or a path\n"
-             "to a TOML file, seen from the answers file. A student's slip is no failure: the exit code is 0 whenever\n"
-             "the answers could be judged.",
+        more="ANSWERS is a JSON file, or - for standard input. Its \"scene\" is the name of a scene that ships or a\n"
+             "path to a TOML file, seen from the answers file. A student's slip is no failure: the exit code is 0\n"
+             "whenever the answers could be judged.",
         example="plusway judge answers.json --scene my-scene.toml",
     )
     parser.add_argument("answers", metavar="ANSWERS", help="a JSON file of answers, or - for standard input")

@@ -1,0 +1,91 @@
+"""JupyterLab on this computer's own address, with its key, showing a student's folder."""
+
+from __future__ import annotations
+
+import json
+import os
+import secrets
+import socket
+import sys
+from typing import Any
+from urllib.parse import quote
+
+from ..autograde.errors import UsageError
+from .shelf import Shelf
+
+LOOPBACK = "127.0.0.1"
+USUAL_PORT = 8888
+
+
+def serve(shelf: Shelf, *, port: int | None = None, browser: bool = True, as_json: bool = False) -> None:
+    """Serve until Ctrl-C. Prints the address on standard output, as JSON {url, folder, lessons} where asked.
+
+    Raises UsageError for a port that can't be had.
+    """
+    if port is not None:
+        _must_be_free(port)
+    # The kernel must be this Python, which has plusway, and not one that the user registered under the same name.
+    os.environ.setdefault("JUPYTER_PREFER_ENV_PATH", "1")
+    from jupyterlab.labapp import LabApp
+
+    app = LabApp.initialize_server(argv=arguments(shelf, port))
+    url = address(app, shelf)
+    if as_json:
+        print(json.dumps({"url": url, "folder": str(shelf.folder), "lessons": list(shelf.lessons)}), flush=True)
+    else:
+        print(f"The lessons are in {shelf.folder}\nThey are open at\n\n    {url}\n\nCtrl-C stops them.", flush=True)
+    if browser:
+        _show(app, url)
+    app.start()
+
+
+def arguments(shelf: Shelf, port: int | None) -> list[str]:
+    """The server's own settings. They outrank every configuration file, so that none opens it up.
+
+    They are handed over inside this process, so the key is in no list of processes.
+    """
+    chosen = [
+        f"--ServerApp.ip={LOOPBACK}",
+        f"--ServerApp.port={USUAL_PORT if port is None else port}",
+        f"--ServerApp.port_retries={0 if port is not None else 50}",
+        f"--ServerApp.root_dir={shelf.folder}",
+        "--ServerApp.open_browser=False",
+        "--ServerApp.answer_yes=True",
+        "--ServerApp.allow_remote_access=False",
+        "--ServerApp.log_level=WARN",
+        f"--IdentityProvider.token={secrets.token_urlsafe(32)}",
+        "--LabApp.log_level=WARN",
+        "--LabApp.news_url=None",
+    ]
+    # Jupyter refuses to run as root unless told; containers and classroom machines often are.
+    return chosen + (["--allow-root"] if hasattr(os, "geteuid") and os.geteuid() == 0 else [])
+
+
+def address(app: Any, shelf: Shelf) -> str:
+    """Where the first lesson opens, key included."""
+    page = f"/tree/{quote(shelf.lessons[0])}" if shelf.lessons else ""
+    return f"http://{LOOPBACK}:{app.port}{app.base_url}lab{page}?token={app.identity_provider.token}"
+
+
+def _must_be_free(port: int) -> None:
+    if not 0 < port < 65536:
+        raise UsageError(f"--port {port}: a port is a number from 1 to 65535")
+    with socket.socket() as probe:
+        if os.name == "posix":
+            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind((LOOPBACK, port))
+        except OSError as error:
+            raise UsageError(f"--port {port}: {error.strerror or error}; leave --port out to take a free one") from None
+
+
+def _show(app: Any, url: str) -> None:
+    """Open the browser once the server answers; where there is none, the printed address is enough."""
+    import threading
+    import webbrowser
+
+    def show() -> None:
+        if not webbrowser.open(url):
+            print("No browser could be opened; open the address above yourself.", file=sys.stderr)
+
+    app.io_loop.call_later(0.5, lambda: threading.Thread(target=show, daemon=True).start())
