@@ -1,0 +1,157 @@
+"""Everything the judge needs of one scene for one choice of positive directions, worked out once and kept."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+from itertools import combinations
+
+from ..algebra import Poly
+from ..mechanics import derive
+from ..mechanics.setup import Setup
+from ..reading import Vocabulary
+from ..scene.model import Scene
+from .evaluate import Figures
+from .forms import CONST, Key
+from .grounds import Ground, acceleration_symbols, grounds
+from .operators import doubles_on_one, singles
+from .pieces import Variant, pieces_of
+
+Vector = dict[Key, float]
+MOST_DOUBLES = 4000
+
+
+@dataclass(frozen=True, eq=False)
+class Context:
+    scene: Scene
+    positive: Mapping[str, str]
+    setup: Setup
+    vocabulary: Vocabulary
+
+    @cached_property
+    def grounds(self) -> tuple[Ground, ...]:
+        return grounds(self.setup)
+
+    @property
+    def actual(self) -> Ground:
+        return self.grounds[0]
+
+    @cached_property
+    def data(self) -> frozenset[Fraction]:
+        """Every number that the scene gives, exact wherever it is met."""
+        return frozenset(s.given.value for s in self.scene.symbols.values() if s.given is not None) | self._as_written
+
+    @cached_property
+    def _as_written(self) -> frozenset[Fraction]:
+        out = set()
+        for s in self.scene.symbols.values():
+            if s.given is not None:
+                try:
+                    out.add(Fraction(s.given.text.replace(",", ".")))
+                except ValueError:
+                    continue
+        return frozenset(out)
+
+    def figures(self, widen: float = 1.0, instead: Mapping[tuple[int, int], float] | None = None) -> Figures:
+        return Figures(self.data, widen, instead)
+
+    @cached_property
+    def accelerations(self) -> tuple[str, ...]:
+        return acceleration_symbols(self.setup)
+
+    @cached_property
+    def truth(self) -> dict[str, tuple[Vector, ...]]:
+        """Each thing's true equation as a vector on every ground."""
+        return {thing: tuple(_clean(g.form(sum_of(self.setup, thing))) for g in self.grounds) for thing in self.setup.equations}
+
+    def variants(self, thing: str) -> list[tuple[Variant, tuple[Vector, ...]]]:
+        """Every single slip of a thing's equation with the change that it makes, on every ground."""
+        if thing not in self._variants:
+            found = singles(self.setup, thing)
+            self._variants[thing] = [(v, tuple(g.form(v.delta) for g in self.grounds)) for v in found]
+        return self._variants[thing]
+
+    @cached_property
+    def _variants(self) -> dict[str, list[tuple[Variant, tuple[Vector, ...]]]]:
+        return {}
+
+    def doubles(self, thing: str) -> list[tuple[Variant, tuple[Vector, ...]]]:
+        """Pairs of slips that touch different pieces, and pairs in one piece."""
+        if thing not in self._doubles:
+            single = self.variants(thing)
+            out = []
+            for v in doubles_on_one(self.setup, thing, [v for v, _ in single]):
+                out.append((v, tuple(g.form(v.delta) for g in self.grounds)))
+            for (v, dv), (w, dw) in combinations(single, 2):
+                if v.touched & w.touched and not (v.touched == w.touched == frozenset({-1})):
+                    continue
+                if v.tag == "whole" and v.kinds[0] == "other-body" or w.tag == "whole" and w.kinds[0] == "other-body":
+                    continue
+                both = Variant((*v.kinds, *w.kinds), v.term, v.delta, v.touched | w.touched, {}, "pair")
+                out.append((_Pair(both, v, w), tuple(_plus(a, b) for a, b in zip(dv, dw, strict=True))))
+                if len(out) >= MOST_DOUBLES:
+                    break
+            self._doubles[thing] = out
+        return self._doubles[thing]
+
+    @cached_property
+    def _doubles(self) -> dict[str, list[tuple[Variant, tuple[Vector, ...]]]]:
+        return {}
+
+    def solution(self, ground: Ground) -> dict[str, float]:
+        """Every symbol's value on a ground."""
+        return ground.numbers
+
+
+class _Pair(Variant):
+    """Two variants at once; keeps both for the messages."""
+
+    def __init__(self, both: Variant, first: Variant, second: Variant) -> None:
+        super().__init__(both.kinds, both.term, both.delta, both.touched, both.words, both.tag)
+        object.__setattr__(self, "parts", (first, second))
+
+
+def parts_of(variant: Variant) -> tuple[Variant, ...]:
+    """The single slips of a variant, as far as they are kept apart."""
+    return getattr(variant, "parts", (variant,))
+
+
+def sum_of(setup: Setup, thing: str) -> Poly:
+    """The true equation of a thing, all on one side, laws put in."""
+    return Poly.sum(p.poly for p in pieces_of(setup, thing))
+
+
+def _clean(v: Vector) -> Vector:
+    big = max((abs(x) for x in v.values()), default=0.0)
+    return {k: x for k, x in v.items() if abs(x) > 1e-13 * big}
+
+
+def _plus(a: Vector, b: Vector) -> Vector:
+    out = dict(a)
+    for k, x in b.items():
+        out[k] = out.get(k, 0.0) + x
+    return out
+
+
+_CACHE: OrderedDict[tuple[object, ...], Context] = OrderedDict()
+_MOST_KEPT = 256
+
+
+def context_for(scene: Scene, positive: Mapping[str, str]) -> Context:
+    """The context of a scene for these positive directions (all things named), kept for the next time."""
+    key = (scene.digest or id(scene), tuple(sorted(positive.items())))
+    hit = _CACHE.get(key)
+    if hit is not None and (scene.digest or hit.scene is scene):
+        _CACHE.move_to_end(key)
+        return hit
+    context = Context(scene, dict(positive), derive(scene, positive), Vocabulary.of(scene))
+    _CACHE[key] = context
+    while len(_CACHE) > _MOST_KEPT:
+        _CACHE.popitem(last=False)
+    return context
+
+
+__all__ = ["CONST", "Context", "Vector", "context_for", "parts_of"]

@@ -1,0 +1,378 @@
+"""Newton's second law of one thing: is the student's line that equation, and if not, which slip made it what it is?
+
+A competition, not a tolerance: the true equation and what every slip would make of it compete for the line within the half-units of
+the figures that the student wrote.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from ..reading.complaint import Complaint
+from ..reading.tree import Line, Node
+from .arithmetic import one_number
+from .boxes import Box
+from .context import Context, Vector, parts_of
+from .evaluate import Unjudgeable, evaluate
+from .forms import CONST, Form, same_up_to_scale
+from .grounds import Ground
+from .lines import Meaning, difference, equalities, form_look, grounds_for, holds_at, line_names, readings, value_look
+from .locate import locate
+from .pieces import INERTIA, Variant, pieces_of, put_laws, say_thing
+from .says import force_words, slip, unnamed
+from .slips import SLIPS
+from .verdicts import RIGHT, SLIP, UNREAD, Slip
+
+GRAVITIES = (Fraction(98, 10), Fraction(981, 100), Fraction(10), Fraction(980665, 100000))
+
+
+@dataclass(frozen=True)
+class Finding:
+    """What one line in the place of one thing's equation turned out to be.
+
+    verdict: right, slip, unread. line: the reading that was judged. slips: in the order of the line. used_a: what the bare letter
+    a was taken for. rank: for choosing among readings. method: whether the method mark is earned.
+    """
+
+    verdict: str
+    slips: tuple[Slip, ...] = ()
+    line: Line | None = None
+    used_a: tuple[int, str] | None = None
+    remarks: tuple[str, ...] = ()
+    method: bool = False
+    whole_system: bool = False
+    wrong_g: Fraction | None = None
+    says: str = ""
+    at: tuple[int, int] | None = None
+    badness: float = 0.0
+
+
+def judge_equation(context: Context, thing: str, text: str, a_for: tuple[int, str] | None = None) -> Finding:
+    """The finding for a text in the place of a thing's equation. Several equations may be joined by ';' or line ends: one of
+    them has to be the thing's own, the others true. a_for: what the bare letter a means, where that is settled."""
+    pieces = [p for p in text.replace("\r", "\n").replace(";", "\n").split("\n") if p.strip()]
+    if len(pieces) > 1:
+        return _several(context, thing, text, pieces, a_for)
+    try:
+        lines = readings(text, context)
+    except Complaint as complaint:
+        return Finding(UNREAD, says=complaint.says, at=complaint.at)
+    best: Finding | None = None
+    for line in lines:
+        for meaning in meanings(context, thing, line, a_for):
+            found = _judge_line(context, thing, line, meaning)
+            if best is None or found.badness < best.badness:
+                best = found
+            if best.verdict == RIGHT:
+                return best
+    assert best is not None
+    return best
+
+
+def _several(context: Context, thing: str, text: str, pieces: list[str], a_for: tuple[int, str] | None) -> Finding:
+    """One of several lines must be the equation; a line that is another true relation is passed over."""
+    found = []
+    start = 0
+    for piece in pieces:
+        start = text.index(piece, start)
+        found.append(_shift(judge_equation(context, thing, piece, a_for), start))
+        start += len(piece)
+    own = [f for f in found if f.verdict == RIGHT]
+    wrong = [f for f in found if f.verdict != RIGHT and not f.whole_system and not _is_side(f)]
+    if own and not wrong:
+        return own[0]
+    return min(wrong or found, key=lambda f: f.badness)
+
+
+def _is_side(f: Finding) -> bool:
+    return f.verdict == SLIP and f.badness == SIDE
+
+
+SIDE = 2.5  # a true relation that is not the equation of motion
+
+
+def _shift(f: Finding, by: int) -> Finding:
+    def moved(at: tuple[int, int] | None) -> tuple[int, int] | None:
+        return (at[0] + by, at[1] + by) if at else None
+
+    return replace(f, slips=tuple(replace(s, at=moved(s.at)) for s in f.slips), at=moved(f.at))
+
+
+def meanings(context: Context, thing: str | None, line: Line | None, a_for: tuple[int, str] | None = None) -> Iterator[Meaning]:
+    """What the bare letter a can stand for in a line: the one that all share, else the thing's own, else any body's."""
+    if line is not None and "a" not in line_names(line):
+        yield Meaning(thing)
+        return
+    if a_for is not None:
+        yield Meaning(thing, a_for)
+        return
+    if context.setup.shared:
+        yield Meaning(thing, (1, next(iter(context.setup.shared))))
+        return
+    scene = context.scene
+    own = scene.symbol_of("acceleration", thing) if thing in scene.bodies else None
+    if own:
+        yield Meaning(thing, (1, own))
+    for name in [s.name for s in scene.symbols.values() if s.kind == "acceleration" and s.name != own]:
+        yield Meaning(thing, (1, name))
+        if not own and context.setup.size_of:
+            yield Meaning(thing, (-1, name))
+    if not any(s.kind == "acceleration" for s in scene.symbols.values()):
+        yield Meaning(thing)
+
+
+def _judge_line(context: Context, thing: str, line: Line, meaning: Meaning) -> Finding:
+    if line.condition is not None or not equalities(line):
+        what = "an inequality" if line.relations else "no equals sign"
+        return Finding(UNREAD, line=line, says=f"This has {what}; an equation of motion says: sum of the forces = mass times acceleration.",
+                       at=(0, len(line.text)), badness=50)
+    if thing not in context.setup.equations:
+        return Finding(UNREAD, line=line, says=f"What moves the {say_thing(thing)} is not part of this problem, so it has no equation of its own here.",
+                       at=(0, len(line.text)), badness=50)
+    try:
+        return _compete(context, thing, line, meaning)
+    except Unjudgeable as problem:
+        return Finding(UNREAD, line=line, says=problem.says, at=(0, len(line.text)), badness=60)
+
+
+def _compete(context: Context, thing: str, line: Line, meaning: Meaning) -> Finding:
+    places = grounds_for(line, context)
+    used_a = meaning.a if "a" in line_names(line) else None
+    stray = _stray(context, thing, meaning)
+    matcher = Matcher(context, thing, line, meaning, places)
+    if matcher.true(1.0):
+        return Finding(RIGHT, line=line, used_a=used_a, badness=stray, remarks=matcher.advice(), method=True)
+    hits = matcher.fitting(context.variants(thing), 1.0)
+    if hits:
+        return _named(context, thing, line, meaning, hits, used_a, 1.0 + stray)
+    g = matcher.other_g()
+    if g is not None:
+        return Finding(SLIP, (_wrong_g(context, line, g),), line, used_a, method=True, wrong_g=g, badness=1.2 + stray)
+    true_elsewhere = matcher.true_for_all()
+    if true_elsewhere == "whole":
+        words = force_words(context.setup, thing, None)
+        return Finding(SLIP, (slip("whole-system", words, (0, len(line.text))),), line, used_a, method=True, whole_system=True, badness=1.3 + stray)
+    if true_elsewhere == "side":
+        return Finding(SLIP, (unnamed(f"True, but this is not the equation of motion of the {say_thing(thing)}: no acceleration of it follows from it alone."),),
+                       line, used_a, badness=SIDE + stray)
+    if matcher.true(2.0):
+        return Finding(RIGHT, line=line, used_a=used_a, badness=0.5 + stray, method=True,
+                       remarks=("A figure is off by one in its last place; keep one more figure.",))
+    number = matcher.one_number()
+    if number is not None:
+        return Finding(SLIP, (number,), line, used_a, method=True, badness=1.5 + stray)
+    pairs = matcher.fitting(context.doubles(thing), 1.0)
+    if pairs:
+        return _named(context, thing, line, meaning, pairs, used_a, 2.0 + stray)
+    return Finding(SLIP, (unnamed(f"This is not Newton's second law for the {say_thing(thing)}, and no one or two slips explain it."),),
+                   line, used_a, badness=5 + stray)
+
+
+def _stray(context: Context, thing: str, meaning: Meaning) -> float:
+    """A little against readings in which a is not the thing's own."""
+    own = context.scene.symbol_of("acceleration", thing)
+    return 0.0 if meaning.a is None or context.setup.shared or meaning.a == (1, own) else 0.3
+
+
+@dataclass
+class Matcher:
+    """One line against the equations of one thing, on the grounds where it has to hold."""
+
+    context: Context
+    thing: str
+    line: Line
+    meaning: Meaning
+    places: list[tuple[int, Ground]]
+
+    def __post_init__(self) -> None:
+        self._forms: dict[tuple[int, float], list[Form]] = {}
+
+    def forms(self, place: int, ground: Ground, widen: float) -> list[Form]:
+        """Every equality of the line as a form on a ground."""
+        key = (place, widen)
+        if key not in self._forms:
+            look = form_look(self.context, ground, self.meaning)
+            figures = self.context.figures(widen)
+            self._forms[key] = [difference(pair, look, figures) for pair in equalities(self.line)]
+        return self._forms[key]
+
+    def fits(self, vectors: list[Vector], widen: float) -> bool:
+        """Whether one equality of the line is this equation on every ground, and every other one is it too or holds anyway."""
+        count = len(equalities(self.line))
+        some = False
+        for n in range(count):
+            if all(same_up_to_scale(self.forms(place, ground, widen)[n], v) for (place, ground), v in zip(self.places, vectors, strict=True)):
+                some = True
+            elif count > 1 and not self._idle(n, widen):
+                return False
+        return some
+
+    def _idle(self, n: int, widen: float) -> bool:
+        """Whether the n-th equality says nothing new: the same on both sides within its figures."""
+        for place, ground in self.places:
+            form = self.forms(place, ground, widen)[n]
+            big = max((c.size for c in form.values()), default=0.0)
+            if not all(0.0 in c or c.size <= 1e-9 * big for c in form.values()):
+                return False
+        return True
+
+    def true(self, widen: float) -> bool:
+        truth = self.context.truth[self.thing]
+        vectors = [truth[place] for place, _ in self.places]
+        if self.fits(vectors, widen):
+            return True if widen <= 1 else self._close(vectors)
+        if self._steady():
+            bare = [{k: x for k, x in v.items() if not (set(k) & set(self.context.accelerations))} for v in vectors]
+            return self.fits(bare, widen)
+        return False
+
+    def _steady(self) -> bool:
+        values = self.context.setup.values
+        return all(values.get(a, Fraction(0)) == 0 for a in self.context.accelerations)
+
+    def _close(self, vectors: list[Vector]) -> bool:
+        """A figure off by one in its last place counts as rounding only while that is at most 2 % of what stands beside it."""
+        for form in self.forms(self.places[0][0], self.places[0][1], 2.0):
+            big = max((abs(c.mid) for c in form.values()), default=0.0)
+            if any((c.hi - c.lo) / 4 > 0.02 * big for c in form.values()):
+                return False
+        return True
+
+    def fitting(self, variants: list[tuple[Variant, tuple[Vector, ...]]], widen: float) -> list[Variant]:
+        """The variants that the line is, on every ground."""
+        truth = self.context.truth[self.thing]
+        out = []
+        for variant, deltas in variants:
+            vectors = [_sum(truth[place], deltas[place]) for place, _ in self.places]
+            if self.fits(vectors, widen):
+                out.append(variant)
+        return out
+
+    def advice(self) -> tuple[str, ...]:
+        """Where the figures are so few that a slip would fit as well, say so."""
+        if len(self.places) == 1 and self.fitting(self.context.variants(self.thing), 1.0):
+            return ("It holds, but with so few figures a wrong line could pass as well; keep at least three.",)
+        return ()
+
+    def other_g(self) -> Fraction | None:
+        """Another common value of g with which the line is the true equation, None where there is none."""
+        if "g" in line_names(self.line) or "g" not in self.context.setup.given or len(self.places) > 1:
+            return None
+        for g in GRAVITIES:
+            if g == self.context.setup.given["g"]:
+                continue
+            ground = Ground(self.context.setup, {**self.context.setup.given, "g": g}, self.context.setup.values, actual=False)
+            truth = ground.form(put_laws(self.context.setup, _poly(self.context, self.thing)))
+            look = form_look(self.context, ground, self.meaning)
+            figures = replace(self.context.figures(), data=self.context.data - {self.context.setup.given["g"]} | {g})
+            pairs = equalities(self.line)
+            if pairs and all(same_up_to_scale(difference(p, look, figures), truth) for p in pairs):
+                return g
+        return None
+
+    def true_for_all(self) -> str:
+        """"whole" where the line is true of the scene as a whole, "side" where it is a law or a tie, "" where it is not true."""
+        try:
+            for _, ground in self.places:
+                if not holds_at(self.line, value_look(self.context, ground, self.meaning), self.context.figures()):
+                    return ""
+        except (Unjudgeable, KeyError):
+            return ""
+        ground = self.places[0][1]
+        form = self.forms(self.places[0][0], ground, 1.0)[0]
+        keys = {s for k, c in form.items() for s in k if not 0.0 <= abs(c.size) <= 1e-9}
+        if keys & set(self.context.accelerations) or (not self.context.setup.regime.moves and keys):
+            return "whole"
+        return "side"
+
+    def one_number(self) -> Slip | None:
+        """The slip of a single number worked out wrong."""
+        if len(self.places) > 1 or len(equalities(self.line)) != 1:
+            return None
+        truth = self.context.truth[self.thing][0]
+
+        def fits(instead: Mapping[tuple[int, int], float]) -> bool:
+            look = form_look(self.context, self.context.actual, self.meaning)
+            return same_up_to_scale(difference(equalities(self.line)[0], look, self.context.figures(1.0, instead)), truth)
+
+        def form(instead: Mapping[tuple[int, int], float]) -> Form:
+            look = form_look(self.context, self.context.actual, self.meaning)
+            return difference(equalities(self.line)[0], look, self.context.figures(0.0, instead))
+
+        return one_number(self.line, self.context, form, truth, fits)
+
+
+def _poly(context: Context, thing: str):  # type: ignore[no-untyped-def]
+    from .context import sum_of
+
+    return sum_of(context.setup, thing)
+
+
+def _sum(a: Vector, b: Vector) -> Vector:
+    out = dict(a)
+    for k, x in b.items():
+        out[k] = out.get(k, 0.0) + x
+    return out
+
+
+def _wrong_g(context: Context, line: Line, g: Fraction) -> Slip:
+    scene_g = context.scene.g
+    return slip("arithmetic", {"wrote": f"the value of g ({float(g):g} m/s^2)"}, None, "g",
+                f"This problem gives g = {scene_g.text} {scene_g.unit}; the wrong g costs once only.")
+
+
+def _named(context: Context, thing: str, line: Line, meaning: Meaning, hits: list[Variant], used_a: tuple[int, str] | None, badness: float) -> Finding:
+    """A finding from the variants that fit: fewest slips, then the commonest; an equally small rival is told."""
+    ordered = sorted(hits, key=lambda v: (len(v.kinds), sum(SLIPS[k].rank for k in v.kinds), _named_apart(line, v)))
+    best = ordered[0]
+    rivals = []
+    for v in ordered[1:]:
+        if len(v.kinds) == len(best.kinds) and set(v.kinds) != set(best.kinds) and set(v.kinds) not in [set(r.kinds) for r in rivals]:
+            rivals.append(v)
+    slips = []
+    for part in parts_of(best):
+        slips.extend(_slips_of(context, thing, line, meaning, part))
+    if rivals and len(best.kinds) == 1:
+        other = SLIPS[rivals[0].kinds[0]]
+        first = slips[0]
+        slips[0] = replace(first, says=f"Either this: {first.says} Or you {other.means}.")
+    condoned = all(SLIPS[k].condoned for k in best.kinds)
+    return Finding(SLIP, tuple(slips), line, used_a, method=condoned, badness=badness)
+
+
+def _named_apart(line: Line, v: Variant) -> int:
+    return 0 if v.term in line_names(line) else 1
+
+
+def _slips_of(context: Context, thing: str, line: Line, meaning: Meaning, variant: Variant) -> list[Slip]:
+    pieces = pieces_of(context.setup, thing)
+    out = []
+    for kind in variant.kinds:
+        words = {**force_words(context.setup, thing, variant.term), **variant.words}
+        touched = [n for n in variant.touched if n >= 0]
+        new = variant.delta
+        if len(touched) == 1:
+            new = pieces[touched[0]].poly + variant.delta
+        elif touched:
+            new = pieces[touched[0]].poly
+        at = locate(line, context, meaning, None if variant.term == INERTIA else variant.term, new)
+        if kind in ("missing-force", "whole-system"):
+            at = (0, len(line.text))
+        term = variant.term
+        if term == INERTIA:
+            term = " ".join(sorted((s for m in pieces[-1].poly.terms for s, _ in m), key=lambda s: s.startswith(("a_", "a", "alpha"))))
+        if kind == "clashing-directions":
+            continue
+        out.append(slip(kind, words, at or (0, len(line.text)), term))
+    return out
+
+
+def number_box(node: Node, context: Context, meaning: Meaning) -> Box | None:
+    """The box of a node without unknowns on the actual ground, None where it has some."""
+    try:
+        form = evaluate(node, form_look(context, context.actual, meaning), context.figures()).num
+    except Unjudgeable:
+        return None
+    return form.get(CONST, Box.exact(0.0)) if not set(form) - {CONST} else None

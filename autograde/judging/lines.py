@@ -1,0 +1,233 @@
+"""A line that reads, tried on a scene: as forms for the equation of one thing, as numbers where everything has its value."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from ..reading import read
+from ..reading.tree import Group, Line, Name, Node, Number, Place, Product, Sum
+from .boxes import Box
+from .context import Context
+from .evaluate import Figures, Unjudgeable, evaluate, has_trig_of_number, names_in, numbers_in
+from .forms import CONST, Form, Ratio
+from .grounds import Ground
+
+BARE = {
+    "m": "mass", "W": "weight", "N": "normal", "f": "friction", "theta": "angle", "R": "radius", "I": "inertia", "M": "wheel_mass",
+    "alpha": "alpha", "mu_k": "mu_k", "mu_s": "mu_s", "tau_f": "drag", "mu": "mu_k",
+}
+HALVES = frozenset({Fraction(1, 2), Fraction(2, 5), Fraction(1, 4), Fraction(3, 2)})  # 0.5 M R^2, 0.4 M R^2: exact however written
+SLACK = 2e-3  # how far a line may be off, in terms of its largest term, when it is held against figures that the student rounded
+
+
+@dataclass(frozen=True)
+class Meaning:
+    """What the letters without an index mean: `a` (an acceleration symbol, with a sign), the rest by the thing in question."""
+
+    thing: str | None = None
+    a: tuple[int, str] | None = None
+
+
+def readings(text: str, context: Context) -> tuple[Line, ...]:
+    """Every way to read a text; Complaint where there is none."""
+    return read(text, context.vocabulary).lines
+
+
+def resolve(name: str, context: Context, meaning: Meaning) -> tuple[int, str]:
+    """The scene's own symbol behind a letter, with a sign. KeyError where there is none."""
+    symbols = context.scene.symbols
+    if name == "a" and meaning.a is not None:
+        return meaning.a
+    if name in symbols and name != "a":
+        return 1, name
+    if name.startswith(("sin(", "cos(")):
+        _, inner = resolve(name[4:-1], context, meaning)
+        return 1, f"{name[:4]}{inner})"
+    if name == "a":
+        raise KeyError(name)
+    kind = BARE.get(name)
+    if kind:
+        if meaning.thing is not None:
+            own = context.scene.symbol_of(kind, meaning.thing)
+            if own:
+                return 1, own
+        every = [s.name for s in symbols.values() if s.kind == kind]
+        if len(every) == 1:
+            return 1, every[0]
+    raise KeyError(name)
+
+
+def form_look(context: Context, ground: Ground, meaning: Meaning) -> Callable[[str], Form]:
+    """Symbols as forms in the reduced unknowns."""
+
+    def look(name: str) -> Form:
+        if name == "T" and "T" not in context.scene.symbols:
+            return {("T",): Box.exact(1.0)}
+        sign, symbol = resolve(name, context, meaning)
+        return {k: Box.exact(sign * x) for k, x in ground.form_of(symbol).items()} or {CONST: Box.exact(0.0)}
+
+    return look
+
+
+def value_look(context: Context, ground: Ground, meaning: Meaning, own: Mapping[str, float] | None = None) -> Callable[[str], Form]:
+    """Symbols as numbers: the student's own values first, then the scene's."""
+
+    def look(name: str) -> Form:
+        if own is not None and name in own:
+            return {CONST: Box.exact(own[name])}
+        sign, symbol = resolve(name, context, meaning)
+        if own is not None and symbol in own:
+            return {CONST: Box.exact(sign * own[symbol])}
+        return {CONST: Box.exact(sign * ground.numbers[symbol])}
+
+    return look
+
+
+def equalities(line: Line) -> list[tuple[Node, Node]]:
+    """The pairs of neighbouring sides that an equals sign joins."""
+    return [(a, b) for a, b, r in zip(line.sides, line.sides[1:], line.relations, strict=False) if r in ("=", "≈")]
+
+
+def is_symbolic(line: Line) -> bool:
+    """Whether the line holds for letters alone: no figures but counts of strands, halves and zero."""
+    for side in line.sides:
+        if has_trig_of_number(side):
+            return False
+        for n, counts in numbers_in(side):
+            if n.unit or not (n.value == 0 or n.value in HALVES or (counts and n.value.denominator == 1 and abs(n.value) <= 12)):
+                return False
+    return True
+
+
+def line_names(line: Line) -> set[str]:
+    return {n for side in line.sides for n in names_in(side)}
+
+
+def grounds_for(line: Line, context: Context) -> list[tuple[int, Ground]]:
+    """The grounds that the line has to hold on, with their numbers: all for a line in letters, the actual one otherwise."""
+    every = list(enumerate(context.grounds))
+    return every if is_symbolic(line) and len(every) > 1 else every[:1]
+
+
+def difference(pair: tuple[Node, Node], look: Callable[[str], Form], figures: Figures) -> Form:
+    """Left minus right as a form, denominators multiplied out. Raises Unjudgeable."""
+    left, right = evaluate(pair[0], look, figures), evaluate(pair[1], look, figures)
+    return (left - right).num
+
+
+def holds_at(line: Line, look: Callable[[str], Form], figures: Figures, slack: float = 1e-9) -> bool:
+    """Whether every relation of the line holds where every symbol has a value. Raises Unjudgeable."""
+    boxes = [_number(evaluate(side, look, figures)) for side in line.sides]
+    scale = max((_largest(side, look, figures) for side in line.sides), default=1.0)
+    for a, b, relation in zip(boxes, boxes[1:], line.relations, strict=False):
+        if relation in ("=", "≈"):
+            if not a.meets(b, slack * max(scale, a.size, b.size, 1e-300)):
+                return False
+        elif not compare(a, relation, b):
+            return False
+    return True
+
+
+def compare(a: Box, relation: str, b: Box) -> bool:
+    """Whether an inequality holds between the middles of two boxes."""
+    x, y = a.mid, b.mid
+    near = 1e-9 * max(abs(x), abs(y), 1e-300)
+    if relation == "<":
+        return x < y - near
+    if relation == ">":
+        return x > y + near
+    if relation == "<=":
+        return x <= y + near
+    if relation == ">=":
+        return x >= y - near
+    if relation == "!=":
+        return abs(x - y) > near
+    if relation == ">>":
+        return x > 5 * y
+    if relation == "<<":
+        return y > 5 * x
+    return abs(x - y) <= near
+
+
+def _number(r: Ratio) -> Box:
+    if set(r.num) - {CONST} or set(r.den) - {CONST}:
+        raise Unjudgeable("Not every letter has a value here.")
+    try:
+        return r.num.get(CONST, Box.exact(0.0)) / r.den.get(CONST, Box.exact(1.0))
+    except ZeroDivisionError:
+        raise Unjudgeable("This divides by zero.") from None
+
+
+def number_of(node: Node, look: Callable[[str], Form], figures: Figures) -> Box:
+    """The value of a node where every symbol has one. Raises Unjudgeable."""
+    return _number(evaluate(node, look, figures))
+
+
+def _largest(node: Node, look: Callable[[str], Form], figures: Figures) -> float:
+    """The size of the largest additive term."""
+    if isinstance(node, Group):
+        return _largest(node.inner, look, figures)
+    if isinstance(node, Sum):
+        return max(_largest(t, look, figures) for _, t in node.terms)
+    try:
+        return number_of(node, look, figures).size
+    except Unjudgeable:
+        return 0.0
+
+
+@dataclass(frozen=True)
+class Spot:
+    """One additive term of a line: sign as it enters on its side, which side, its place with its sign."""
+
+    node: Node
+    sign: int
+    side: int
+    at: Place
+    depth: int  # 0 at the top of a side, more inside parentheses
+    first_in_group: bool = False
+    group_sign: int = 1
+
+
+def spots(line: Line) -> list[Spot]:
+    """Every additive term of a line, those in parentheses too (a parenthesis as a whole is a term as well)."""
+    out: list[Spot] = []
+    for number, side in enumerate(line.sides):
+        out.extend(_spots(side, 1, number, 0, _place(side), False, 1))
+    return out
+
+
+def _place(node: Node) -> Place:
+    return node.at
+
+
+def _spots(node: Node, sign: int, side: int, depth: int, at: Place, first: bool, group_sign: int) -> Iterator[Spot]:
+    if isinstance(node, Sum):
+        for n, ((s, term), at_term) in enumerate(zip(node.terms, node.spots, strict=True)):
+            yield from _spots(term, sign * s, side, depth, at_term, n == 0 and depth > 0, group_sign)
+        return
+    yield Spot(node, sign, side, at, depth, first, group_sign)
+    inner = node.inner if isinstance(node, Group) else None
+    if inner is not None:
+        yield from _spots(inner, sign, side, depth + 1, inner.at, True, sign)
+    elif isinstance(node, Product):
+        for _, factor in node.factors:
+            if isinstance(factor, Group) and isinstance(factor.inner, Sum):
+                yield from _spots(factor.inner, sign, side, depth + 1, factor.inner.at, True, sign)
+
+
+def lonely_number(node: Node) -> Number | None:
+    """The number that a node is, a sign or parentheses set aside."""
+    if isinstance(node, Group):
+        return lonely_number(node.inner)
+    if isinstance(node, Sum) and len(node.terms) == 1:
+        return lonely_number(node.terms[0][1])
+    return node if isinstance(node, Number) else None
+
+
+def lonely_name(node: Node) -> Name | None:
+    """The symbol that a node is, a sign or parentheses set aside."""
+    if isinstance(node, Group):
+        return lonely_name(node.inner)
+    return node if isinstance(node, Name) else None

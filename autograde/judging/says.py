@@ -1,0 +1,63 @@
+"""Sentences: the table of slips filled in with this student's force, body and chosen direction."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from ..mechanics.setup import Setup
+from ..scene.model import OPPOSITE
+from .pieces import INERTIA, say_force, say_thing
+from .slips import SLIPS, UNNAMED
+from .verdicts import Slip
+
+
+class _Words(dict[str, str]):
+    def __missing__(self, key: str) -> str:
+        return "it"
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def slip(kind: str, words: Mapping[str, str], at: tuple[int, int] | None = None, term: str | None = None, extra: str = "") -> Slip:
+    """A slip of this kind, said in this student's terms: where and why first, then the principle, then what to do."""
+    entry = SLIPS[kind]
+    fields = _Words(words)
+    for key in ("force", "wrote"):
+        if key in words:
+            fields[_capital(key)] = _capital(words[key])
+    says = _capital(entry.says.format_map(fields).strip())
+    return Slip(kind, f"{says} {extra}".strip(), at, term, entry.why.format_map(fields), _capital(entry.how.format_map(fields)))
+
+
+def unnamed(says: str, at: tuple[int, int] | None = None) -> Slip:
+    """A line that is wrong in a way that no single explanation fits."""
+    return Slip(UNNAMED, says, at, None, "No single slip explains this line, so none is guessed at.",
+                "Build it again from your diagram: one term for each arrow, then the sign of each, then mass times acceleration.")
+
+
+def force_words(setup: Setup, thing: str, symbol: str | None) -> dict[str, str]:
+    """The words of a message about one force on one thing."""
+    plus = setup.positive.get(thing, "")
+    words = {"body": say_thing(thing), "plus": plus}
+    inertia = next((str_inertia(setup, t) for t in (thing,) if t in setup.equations), "m a")
+    words["inertia"] = inertia
+    words["force"] = f"the term {inertia}" if symbol == INERTIA else say_force(setup, symbol) if symbol else "one term"
+    if symbol and thing in setup.equations:
+        for t in setup.equations[thing].terms:
+            if t.symbol == symbol:
+                along = plus if t.sign > 0 else OPPOSITE[plus]
+                words["acts"] = t.direction if t.direction in (plus, OPPOSITE[plus]) else along
+                words["enters"] = "a plus" if t.sign > 0 else "a minus"
+    return words
+
+
+def str_inertia(setup: Setup, thing: str) -> str:
+    """m_1 a_1 or I alpha, as the equation has it."""
+    poly = setup.equations[thing].inertia
+    for monomial in poly.terms:
+        names = [s for s, _ in monomial]
+        names.sort(key=lambda s: s.startswith(("a", "alpha")))
+        return " ".join(names)
+    return "m a"
