@@ -1,0 +1,142 @@
+"""What tests of several areas share: a real Chromium and a real JupyterLab that shows a folder of lessons."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import signal
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+from urllib.parse import quote, urlsplit
+
+import pytest
+
+FLAGS = ("--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+         "--disable-component-update", "--disable-sync")
+
+
+@pytest.fixture(scope="session")
+def chromium() -> str:
+    """The path of a Chromium. Without one a browser test fails; it is never skipped."""
+    path = os.environ.get("PLUSWAY_CHROMIUM") or shutil.which("chromium") or shutil.which("google-chrome")
+    if not path:
+        pytest.fail("no Chromium: `python3 tests/run` gets one, PLUSWAY_CHROMIUM names one, "
+                    "`python3 tests/run --no-browser-tests` does without")
+    return path
+
+
+@pytest.fixture(scope="session")
+def axe_script() -> str:
+    """The text of axe-core, which `tests/run` fetches."""
+    path = os.environ.get("PLUSWAY_AXE")
+    if not path:
+        pytest.fail("no axe-core: `python3 tests/run` gets it, or PLUSWAY_AXE names an axe.min.js")
+    return Path(path).read_text(encoding="utf-8")
+
+
+@pytest.fixture(scope="session")
+def browser(chromium: str) -> Iterator[Any]:
+    """A running Chromium, as Playwright's Browser."""
+    from playwright.sync_api import sync_playwright
+
+    root = hasattr(os, "geteuid") and os.geteuid() == 0
+    with sync_playwright() as playwright:
+        flags = [*FLAGS, *(["--no-sandbox"] if root else [])]
+        started = playwright.chromium.launch(executable_path=chromium, args=flags)
+        yield started
+        started.close()
+
+
+@pytest.fixture
+def page(browser: Any) -> Iterator[Any]:
+    """A fresh page of 1280 by 900 pixels in a context of its own."""
+    context = browser.new_context(viewport={"width": 1280, "height": 900})
+    context.set_default_timeout(60_000)
+    yield context.new_page()
+    context.close()
+
+
+@dataclass(frozen=True)
+class Lab:
+    """A JupyterLab that `plusway learn` started: its address with the key, and the folder that it shows."""
+
+    url: str
+    folder: Path
+    process: subprocess.Popen[str]
+
+    @property
+    def token(self) -> str:
+        return self.url.partition("token=")[2]
+
+    def address(self, notebook: str) -> str:
+        """Where a notebook of the folder opens, alone (no other document open beside it)."""
+        parts = urlsplit(self.url)
+        return f"{parts.scheme}://{parts.netloc}/doc/tree/{quote(notebook)}?token={self.token}"
+
+    def stop(self) -> None:
+        if self.process.poll() is None:
+            self.process.send_signal(signal.SIGINT)
+            try:
+                self.process.wait(20)
+            except subprocess.TimeoutExpired:
+                self.process.kill()
+                self.process.wait()
+        if self.process.stdout:
+            self.process.stdout.close()
+
+
+def start_lab(folder: Path, home: Path, *arguments: str) -> Lab:
+    """Start `plusway learn` on a folder, with settings and data folders of its own under `home`."""
+    surroundings = dict(os.environ, HOME=str(home), JUPYTER_CONFIG_DIR=str(home / "config"),
+                        JUPYTER_DATA_DIR=str(home / "data"), JUPYTER_RUNTIME_DIR=str(home / "runtime"),
+                        IPYTHONDIR=str(home / "ipython"), MPLCONFIGDIR=str(home / "matplotlib"))
+    log = (home / "lab.log").open("a", encoding="utf-8")
+    process = subprocess.Popen(
+        [sys.executable, "-m", "plusway", "learn", "--no-browser", "--json", "--folder", str(folder), *arguments],
+        stdout=subprocess.PIPE, stderr=log, text=True, env=surroundings,
+    )
+    log.close()
+    assert process.stdout is not None
+    line = process.stdout.readline()
+    if not line:
+        process.wait(20)
+        process.stdout.close()
+        pytest.fail(f"plusway learn did not start: {(home / 'lab.log').read_text(encoding='utf-8')[-2000:]}")
+    return Lab(json.loads(line)["url"], folder, process)
+
+
+@pytest.fixture(scope="session")
+def make_lab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable[..., Lab]]:
+    """make_lab(folder) starts a JupyterLab on that folder; all are stopped at the end of the session."""
+    with ExitStack() as running:
+
+        def make(folder: Path, *arguments: str) -> Lab:
+            lab = start_lab(folder, tmp_path_factory.mktemp("home"), *arguments)
+            running.callback(lab.stop)
+            return lab
+
+        yield make
+
+
+@pytest.fixture(scope="session")
+def lab(make_lab: Callable[..., Lab], tmp_path_factory: pytest.TempPathFactory) -> Lab:
+    """One JupyterLab for all browser tests that only need some folder: write notebooks into `lab.folder`."""
+    return make_lab(tmp_path_factory.mktemp("lessons"))
+
+
+@pytest.fixture
+def plusway(tmp_path: Path) -> Callable[..., subprocess.CompletedProcess[str]]:
+    """plusway("solve", "feed-sack") runs the command as a person would, in a fresh folder; `input` is typed to it."""
+
+    def run(*arguments: str, **options: Any) -> subprocess.CompletedProcess[str]:
+        options.setdefault("cwd", tmp_path)
+        return subprocess.run([sys.executable, "-m", "plusway", *arguments], capture_output=True, text=True,
+                              encoding="utf-8", timeout=120, check=False, **options)
+
+    return run
