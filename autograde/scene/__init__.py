@@ -1,1 +1,9 @@
 """A scene: the things that move, what pulls or pushes them, what is asked (ground floor; knows no mechanics)."""
+
+from .data import with_data
+from .error import SceneError
+from .loading import load, load_text
+from .model import Scene
+from .scene_keys import scene_keys
+
+__all__ = ["Scene", "SceneError", "load", "load_text", "scene_keys", "with_data"]

@@ -76,18 +76,22 @@ class Wheel:
 class Strand:
     """One end or bend of a rope on a thing, with the direction in which it pulls (or a contact pushes) the thing.
 
-    `radius` only on wheels, and only where the strand does not act at the rim.
+    `radius` only on wheels, and only where the strand does not act at the rim; `radius_symbol` ("r", "r_1" …) is then its letter.
     """
 
     thing: str
     direction: str
     radius: Quantity | None = None
+    radius_symbol: str | None = None
 
 
 @dataclass(frozen=True)
 class Rope:
+    """`hauled`: somebody or something reels the rope in or out, so that its length is not kept (no tie follows from it)."""
+
     symbol: str
     pulls: tuple[Strand, ...]
+    hauled: bool = False
 
 
 @dataclass(frozen=True)
@@ -110,13 +114,21 @@ class Rolling:
 
 @dataclass(frozen=True)
 class OutsideForce:
-    """A given force. `angle` (degrees) tilts it away from the surface; negative presses into it."""
+    """A given force. `angle` (degrees) tilts it away from the surface; negative presses into it; `angle_symbol` is its letter.
+
+    On a wheel: a force at the rim, or a torque where the unit of `size` is one of torque (`is_torque`).
+    """
 
     symbol: str
     on: str
     direction: str
     size: Quantity
     angle: Quantity | None = None
+    angle_symbol: str | None = None
+
+    @property
+    def is_torque(self) -> bool:
+        return " " in self.size.unit
 
 
 @dataclass(frozen=True)
@@ -126,7 +138,7 @@ class Symbol:
 
     kind: mass, weight, acceleration, normal, friction, tension, contact, rolling, outside, angle, force_angle, mu_k, mu_s, radius,
     strand_radius, inertia, wheel_mass, alpha, drag, gravity, time, speed, distance, shared_acceleration.
-    thing: the body or wheel it belongs to, or None. unit: coherent SI unit as written on screen ("m/s^2", "1").
+    thing: the body or wheel it belongs to (a rolling force: the body), or None. unit: coherent SI unit as written on screen ("m/s^2", "1").
     """
 
     name: str
@@ -154,6 +166,7 @@ class Scene:
     notation: dict[str, str] = field(default_factory=dict)
     decimal_comma: bool = False
     digest: str = ""
+    topic: str = ""
 
     @property
     def things(self) -> tuple[str, ...]:
@@ -165,8 +178,13 @@ class Scene:
         return DIRECTIONS[self.bodies[thing].moves if thing in self.bodies else "wheel"]
 
     def symbol_of(self, kind: str, thing: str | None) -> str | None:
-        """The name of the symbol of that kind that belongs to that thing, or None."""
+        """The name of the symbol of that kind that belongs to that thing, or None.
+
+        Bodies on slopes of one angle share the symbol `theta`; it is found for each of them.
+        """
         for s in self.symbols.values():
             if s.kind == kind and s.thing == thing:
                 return s.name
+        if kind == "angle" and thing in self.bodies and self.bodies[thing].angle is not None:
+            return self.symbol_of(kind, None)
         return None
