@@ -1,0 +1,68 @@
+"""A tree -> plain text that reads back to the same tree: the scene's own names, the student's order and figures."""
+
+from __future__ import annotations
+
+from .tree import Group, Line, Name, Node, Number, Power, Product, Sum, Trig
+
+# Letters that after a number would first be read as a unit: a space and a letter more would not help, a sign does.
+_UNIT_LETTERS = frozenset("mgsNJh")
+
+
+def to_text(what: Line | Node) -> str:
+    """Plain text of a line or of a node: "T - m_1 g = m_1 a"."""
+    if isinstance(what, Line):
+        out = node_text(what.sides[0])
+        for relation, side in zip(what.relations, what.sides[1:], strict=True):
+            out += f" {relation} {node_text(side)}"
+        if what.condition is not None:
+            out = f"{to_text(what.condition)} => {out}"
+        if what.note:
+            out += f" ({what.note})"
+        return f"{out}  ({what.label})" if what.label else out
+    return node_text(what)
+
+
+def node_text(node: Node) -> str:
+    if isinstance(node, Number):
+        return f"{node.text} {node.unit_text}" if node.unit_text else node.text
+    if isinstance(node, Name):
+        return node.name
+    if isinstance(node, Sum):
+        return _sum(node)
+    if isinstance(node, Product):
+        return _product(node)
+    if isinstance(node, Power):
+        return f"{node_text(node.base)}^{node.exponent}"
+    if isinstance(node, Trig):
+        return f"{node.function}({node_text(node.argument)})"
+    return f"({node_text(node.inner)})"
+
+
+def _sum(node: Sum) -> str:
+    sign, first = node.terms[0]
+    out = ("-" if sign < 0 else "") + node_text(first)
+    for sign, term in node.terms[1:]:
+        out += (" - " if sign < 0 else " + ") + node_text(term)
+    return out
+
+
+def _product(node: Product) -> str:
+    out = ""
+    last: Node | None = None
+    for how, factor in node.factors:
+        text = node_text(factor)
+        if how:
+            out += f"{' * ' if how == '*' else '/'}{text}"
+        elif last is None or _may_touch(last, factor, out):
+            out += text
+        else:
+            out += " " + text
+        last = factor
+    return out
+
+
+def _may_touch(last: Node, factor: Node, so_far: str) -> bool:
+    """2a, 2(a + 1), R(T_1 - T_2), (a)(b) stand together; m_1 g, 1/2 m and g sin(theta) do not."""
+    if isinstance(factor, Group):
+        return "/" not in so_far
+    return isinstance(last, Number) and not last.unit_text and isinstance(factor, Name) and so_far == last.text
