@@ -85,12 +85,12 @@ def kind_of(value: Any) -> str:
 
 
 def run(args: argparse.Namespace) -> int:
+    raw = read_answers(args.answers)
     from ...autograde.judging import judge
     from ...autograde.judging.answers import check_answers
     from ..catalogue import find
     from ..verdict_text import verdict_text
 
-    raw = read_answers(args.answers)
     scene = find(args.scene or scene_reference(raw, args.answers))
     scheme = None
     if args.scheme:

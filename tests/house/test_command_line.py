@@ -1,0 +1,170 @@
+"""The command line answers every call in its own words: exit 0, 2 with one line, 1 only for a fault of ours."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from plusway.autograde.errors import PluswayError
+from plusway.lessons import command
+
+Run = Callable[..., "subprocess.CompletedProcess[str]"]
+VERBS = command.verb_names()
+
+
+def test_the_verbs_are_those_of_the_contract() -> None:
+    """Eight verbs, in the order in which a newcomer meets them."""
+    assert VERBS == ["learn", "scenes", "solve", "judge", "vary", "assign", "mark", "report"]
+
+
+@pytest.mark.parametrize("verb", VERBS)
+def test_each_verb_explains_itself_with_an_example(verb: str, plusway: Run) -> None:
+    """--help says what the verb does and shows a call of it, and has --json."""
+    done = plusway(verb, "--help")
+    assert done.returncode == 0
+    assert f"plusway {verb} " in done.stdout.partition("Example")[2] or f"plusway {verb}\n" in done.stdout
+    assert "--json" in done.stdout
+
+
+@pytest.mark.parametrize(("arguments", "says"), [
+    (["solv"], "Did you mean solve?"),
+    (["frobnicate"], "The verbs are"),
+    (["scenes", "--jsn"], "Did you mean --json?"),
+    (["scenes", "--js"], "Did you mean --json?"),
+    (["scenes", "more"], "nothing to do with 'more'"),
+    (["solve"], "SCENE is missing"),
+    (["solve", "no-such-scene"], "no-such-scene"),
+    (["solve", "feed-sack", "--positive", "sack"], "write THING=DIRECTION"),
+    (["solve", "feed-sack", "--positive", "sac=up"], "there is sack, counterweight"),
+    (["solve", "feed-sack", "--positive", "sack=left"], "up or down"),
+    (["solve", "feed-sack", "--positive", "sack=up", "sack=down"], "one direction"),
+    (["solve", "feed-sack", "--to", "pdf"], "markdown"),
+    (["judge", "no-such-file.json"], "no-such-file.json: No such file"),
+    (["judge", "."], ".: Is a directory"),
+    (["vary", "feed-sack", "--count", "many"], "--count"),
+    (["vary", "feed-sack", "--count", "-1", "--seed", "1"], "--count"),
+    (["learn", "--port", "70000"], "1 to 65535"),
+    (["learn", "--folder", "/dev/null"], "this is a file, not a folder"),
+])
+def test_a_wrong_call_ends_in_one_line_that_says_what_to_mend(arguments: list[str], says: str, plusway: Run) -> None:
+    """Exit code 2, nothing on standard output, one line on standard error."""
+    done = plusway(*arguments)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert done.stderr.startswith("plusway")
+    assert done.stderr.count("\n") == 1
+    assert says in done.stderr
+
+
+@pytest.mark.parametrize(("text", "says"), [
+    ("", "line 1, column 1"),
+    ('{"scene": "feed-sack",\n "results": {"a": }}', "line 2, column 18"),
+    ('{"scene": NaN}', "NaN"),
+    ('{"scene": "feed-sack", "results": {"a": Infinity}}', "Infinity"),
+    ("[]", "expected a JSON object"),
+    ("{}", '"scene"'),
+    ('{"scene": 3}', '"scene" is a number'),
+    ('{"scene": "no-such-scene"}', "no-such-scene"),
+    ('{"scene": "feed-sack", "directions": "up"}', "directions"),
+    ('{"scene": "feed-sack", "directions": {"truck": "up"}}', "truck"),
+    ('{"scene": "feed-sack", "equations": ["T = 1"]}', "equations"),
+    ('{"scene": "feed-sack", "working": "T = 1"}', "working"),
+    ('{"scene": "feed-sack", "results": {"a": [1]}}', "results"),
+    ("[" * 100_000, "nested"),
+    ('{"scene": "feed-sack", "variant": ' + "9" * 5000 + "}", "too long"),
+    (" " * 2_000_001, "more than"),
+    ('{"scene": "feed-sack", "scene": {}}', '"scene" is an object'),
+])
+def test_unusable_answers_are_refused_in_one_line(text: str, says: str, plusway: Run) -> None:
+    """The line names what was wrong and where; never a traceback."""
+    done = plusway("judge", "-", input=text)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert done.stderr.count("\n") == 1
+    assert says in done.stderr
+
+
+def test_answers_that_are_no_text_are_refused_in_one_line(plusway: Run, tmp_path: Path) -> None:
+    """A picture given as answers is named and refused."""
+    (tmp_path / "answers.json").write_bytes(b"\x89PNG\r\n\x1a\n\xff\xfe")
+    done = plusway("judge", "answers.json")
+    assert done.returncode == 2
+    assert "answers.json: not UTF-8 text" in done.stderr
+
+
+class Tripping(argparse.Namespace):
+    """Arguments whose verb raises what it was given."""
+
+    def __init__(self, error: BaseException) -> None:
+        def trip(_: argparse.Namespace) -> int:
+            raise error
+
+        super().__init__(func=trip)
+
+
+@pytest.mark.parametrize(("error", "code", "says"), [
+    (PluswayError("answers.json: line 3:\n  no such thing"), 2, "answers.json: line 3: no such thing"),
+    (FileNotFoundError(2, "No such file or directory", "x.toml"), 2, "x.toml: No such file or directory"),
+    (OSError(28, "No space left on device", "marks.csv"), 2, "marks.csv: No space left on device"),
+    (PermissionError(13, "Permission denied", "marks.csv"), 2, "marks.csv: Permission denied"),
+    (KeyError("T"), 1, "this is a fault in plusway, not in what you gave it (KeyError: 'T')"),
+    (RecursionError("maximum recursion depth"), 1, "this is a fault in plusway"),
+    (KeyboardInterrupt(), 130, "stopped"),
+])
+def test_whatever_a_verb_raises_ends_in_one_line(
+    error: BaseException, code: int, says: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Ours to mend: 1; yours to mend: 2; stopped: 130. One line each, no traceback unless PLUSWAY_TRACEBACK=1."""
+    monkeypatch.delenv("PLUSWAY_TRACEBACK", raising=False)
+    monkeypatch.setattr(command, "parse", lambda _: Tripping(error))
+    assert command.main(["solve"]) == code
+    said = capsys.readouterr().err
+    assert says in said
+    assert said.count("\n") == 1
+
+
+def test_a_fault_of_ours_shows_its_place_when_asked(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """PLUSWAY_TRACEBACK=1 adds the traceback that a report needs."""
+    monkeypatch.setenv("PLUSWAY_TRACEBACK", "1")
+    monkeypatch.setattr(command, "parse", lambda _: Tripping(KeyError("T")))
+    assert command.main(["solve"]) == 1
+    assert "Traceback" in capsys.readouterr().err
+
+
+@pytest.mark.skipif(os.name != "posix", reason="pipes close in this way on POSIX systems only")
+def test_a_reader_that_goes_away_is_no_failure() -> None:
+    """`plusway scenes --json | head -1` ends without a word on standard error."""
+    line = f"{sys.executable} -m plusway scenes --json"
+    writer = subprocess.Popen(line.split(), stdout=subprocess.PIPE, stderr=subprocess.PIPE)
+    assert writer.stdout is not None
+    assert writer.stderr is not None
+    writer.stdout.close()
+    said = writer.stderr.read()
+    writer.stderr.close()
+    assert (writer.wait(), said) == (141, b"")
+
+
+@pytest.mark.skipif(os.name != "posix", reason="signals are sent in this way on POSIX systems only")
+def test_ctrl_c_ends_a_command_without_a_traceback() -> None:
+    """Stopped while it waits for its input: exit code 130 and one word."""
+    waiting = subprocess.Popen([sys.executable, "-m", "plusway", "judge", "-"], stdin=subprocess.PIPE,
+                               stdout=subprocess.PIPE, stderr=subprocess.PIPE)
+    time.sleep(1.5)
+    waiting.send_signal(signal.SIGINT)
+    _, said = waiting.communicate(timeout=60)
+    assert waiting.returncode == 130
+    assert said == b"stopped\n"
+
+
+def test_a_terminal_without_greek_gets_question_marks(plusway: Run) -> None:
+    """Output that the terminal can't show is replaced, not a failure."""
+    done = plusway("solve", "feed-sack", env={**os.environ, "PYTHONIOENCODING": "ascii"})
+    assert done.returncode == 0
