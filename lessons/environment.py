@@ -113,7 +113,7 @@ def install(python: Path, extras: str = "", editable: bool = False) -> None:
             return
     say("installing plusway and what it needs (a minute or two the first time)")
     target = str(ROOT) + (f"[{extras}]" if extras else "")
-    command = [str(python), "-m", "pip", "install", "--quiet", "--disable-pip-version-check",
+    command = [str(python), "-m", "pip", "install", "--quiet", "--quiet", "--disable-pip-version-check",
                *(["--editable"] if editable else []), target]
     if subprocess.run(command, check=False).returncode != 0:
         stop("pip could not install plusway; the lines above say why. Mend that and give the command again")
