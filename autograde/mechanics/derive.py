@@ -12,7 +12,7 @@ from .errors import MechanicsError
 from .hauling import mark_hauled
 from .linear import ONE, solve
 from .motion import afterwards, covering, starting_speeds, word_of
-from .regime import OFF, ON, STICK, Outcome, Search
+from .regime import MINUS, OFF, ON, STICK, Outcome, Search
 from .setup import Equation, Regime, Setup, Term, Tie
 from .system import HOLDING_TORQUE, Link, System, build
 
@@ -31,7 +31,8 @@ def derive(scene: Scene, positive: Mapping[str, str] | None = None) -> Setup:
     speed = starting_speeds(system)
     search = Search(system, speed)
     outcome = search.run()
-    setup = _Writer(system, chosen, speed, outcome, search.rival(outcome)).setup()
+    tendency = search.pushed(search.start()) if outcome.loose else {}
+    setup = _Writer(system, chosen, speed, outcome, search.rival(outcome), tendency).setup()
     _check_asked(setup)
     return setup
 
@@ -101,8 +102,9 @@ class _Writer:
     """Writes a solved system along the chosen positive directions."""
 
     def __init__(self, system: System, positive: dict[str, str], speed: Mapping[str, Fraction], outcome: Outcome,
-                 rival: Outcome | None) -> None:
+                 rival: Outcome | None, tendency: Mapping[str, str]) -> None:
         self.system, self.positive, self.speed, self.outcome, self.rival = system, positive, speed, outcome, rival
+        self.tendency = tendency  # which way friction would act if all slid
         self.flip = {t: system.sign(t, w) for t, w in positive.items()}
         self.laws = dict(system.laws)
         self.force_symbols: list[str] = []
@@ -121,7 +123,7 @@ class _Writer:
         undetermined = tuple(self._unknown_of(k) for k in system.links if k.symbol in outcome.loose)
         values = dict(accelerations)
         for link in system.links:
-            if link.symbol not in outcome.loose:
+            if link.symbol not in outcome.loose and self._unknown_of(link) not in given:
                 values[self._unknown_of(link)] = abs(outcome.force[link.symbol])
         for symbol in self.laws:
             values.setdefault(symbol, self._law_value(symbol, given))
@@ -158,8 +160,9 @@ class _Writer:
         elif self._unknown_of(link) not in self.system.given:
             self.force_symbols.append(self._unknown_of(link))
         terms = []
+        forward = value > 0 or (not value and self.tendency.get(link.symbol) != MINUS)
         for part in link.parts:
-            word = part.direction if value >= 0 else OPPOSITE[part.direction]
+            word = part.direction if forward else OPPOSITE[part.direction]
             sign = 1 if word == self.positive[part.thing] else -1
             size = part.size.substitute({link.symbol: Poly.symbol(self._unknown_of(link))})
             kind = {"rope": "tension"}.get(link.kind, link.kind)
@@ -192,7 +195,10 @@ class _Writer:
         for i, link in enumerate(binding, len(known)):
             if i in spare:
                 continue
-            poly = Poly.sum(p * Poly.symbol(system.acc[t]) * self.flip[t] for t, p in link.poly_row.items())
+            things = sorted(link.poly_row, key=system.scene.things.index)
+            lead = next(t for t in things if link.row[t])
+            turn = self.flip[lead] if link.row[lead] > 0 else -self.flip[lead]  # the first thing's term without a minus
+            poly = Poly.sum(link.poly_row[t] * Poly.symbol(system.acc[t]) * (self.flip[t] * turn) for t in things)
             out.append(Tie(link.symbol, link.kind if link.kind in order else "rest", poly))
         return tuple(out)
 
@@ -272,10 +278,14 @@ class _Writer:
             rough = body.friction
             if rough is None or body.name not in system.normal:
                 continue
-            if (rough.static is None) != (rough.kinetic is None) and any(
-                    k.parts[0].thing == body.name and k.kind == "friction" and k.hold for k in system.links):
-                missing, other = ("static", "kinetic") if rough.static is None else ("kinetic", "static")
-                notes.append(f"{body.name} has no {missing} coefficient: the {other} one is used for both.")
+            for link in system.links:
+                if link.parts[0].thing != body.name or not link.dry or not link.hold:
+                    continue
+                holds = outcome.choice[link.symbol] == STICK
+                if rough.static is None and holds and link.kind == "friction":
+                    notes.append(f"{body.name} has no static coefficient: the kinetic one is taken as its limit.")
+                if rough.kinetic is None and not holds:
+                    notes.append(f"{body.name} has no kinetic coefficient: the static one is taken for sliding too.")
         if self.rival is not None:
             slid = [k.parts[0].thing for k in system.links if self.rival.choice[k.symbol] != outcome.choice[k.symbol]]
             still = not any(outcome.acc.values()) and not any(self.speed.values())

@@ -39,11 +39,11 @@ class Letters:
         return f"{_USUAL[kind]}_{index}" if index is not None else _USUAL[kind]
 
     def datum(self, kind: str, thing: str | None, quantity: Quantity, *, also: tuple[str, ...] = ()) -> str:
-        """The letter of a datum: the thing's own with this value, else any of the kind with this value, else the usual."""
-        near = [n for t in (thing, *also, None) for n in self._by.get((kind, t), ())]
-        for name in (*near, *self._of_kind.get(kind, ())):
-            if self.given.get(name) == quantity.value:
-                return name
+        """The letter of a datum: the thing's own with this value, else any of the kind with it, else the usual one."""
+        near: list[str] = [n for t in (thing, *also, None) for n in self._by.get((kind, t), [])]
+        for known in [*near, *self._of_kind.get(kind, [])]:
+            if self.given.get(known) == quantity.value:
+                return known
         name = self.name(kind, thing)
         while self.given.setdefault(name, quantity.value) != quantity.value:
             name += "'"

@@ -149,13 +149,13 @@ def feasible(solution: Solution, bounds: Bounds) -> dict[str, Fraction] | None:
                      key=order.__getitem__, default=None)
         if helper is None:
             return None
-        _swap(table, wrong, helper)
         step = (goal - value[wrong]) / row[helper]
         value[wrong] = goal
         value[helper] += step
         for name, r in table.items():
-            if name != helper:
-                value[name] = sum((c * value[k] for k, c in r.items()), _ZERO)
+            if name != wrong and helper in r:
+                value[name] += step * r[helper]
+        _swap(table, wrong, helper)
 
 
 def _swap(table: dict[str, Row], leaves: str, enters: str) -> None:
