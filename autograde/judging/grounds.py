@@ -103,12 +103,21 @@ def _independent(ground: Ground) -> dict[str, dict[Key, float]]:
             known[name] = float(ground.given.get(name, ground.values.get(name, Fraction(0))))
     if not setup.regime.moves:
         return {n: {CONST: known[n]} if n in known else {} for n in names}
+    return _eliminate(setup, ground.given, names, known)
+
+
+def tied(ground: Ground) -> dict[str, dict[Key, float]]:
+    """Each acceleration in the independent ones by the ties alone, given accelerations and rest left aside."""
+    return _eliminate(ground.setup, ground.given, list(acceleration_symbols(ground.setup)), {})
+
+
+def _eliminate(setup: Setup, given: Mapping[str, Fraction], names: list[str], known: Mapping[str, float]) -> dict[str, dict[Key, float]]:
     rows: list[dict[str, float]] = []
-    data = {k: v for k, v in ground.given.items() if k not in names}
+    data = {k: v for k, v in given.items() if k not in names}
     for tie in setup.ties:
         parts, rest = tie.poly.linear_in(names)
         row = {n: float(c.at(data)) for n, c in parts.items()}
-        row[""] = float(rest.at(data)) if rest else 0.0
+        row[""] = float(rest.at(data)) if rest else 0.0  # "" is the constant
         rows.append(row)
     for n, x in known.items():
         rows.append({n: 1.0, "": -x})

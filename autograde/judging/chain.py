@@ -1,0 +1,196 @@
+"""What a line may follow from: the lines that this student wrote before, as rows in the unknowns, and the set they leave open.
+
+A line follows from rows if it holds everywhere on the set of values that the rows leave open (the null-space test): at a solution
+of the rows, and along every direction in which they leave the unknowns free.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+
+from ..reading.tree import Line
+from .boxes import Box
+from .context import Context
+from .evaluate import Unjudgeable
+from .forms import CONST, Form, Key
+from .lines import Meaning, difference, equalities, holds_at, resolve
+
+Row = dict[Key, float]
+Point = dict[str, float]
+_TINY = 1e-9
+FOLLOW_SLACK = 2e-3  # of the largest term: what rounding to three figures in the lines before may do
+
+
+@dataclass(frozen=True)
+class Source:
+    """One line that later lines may rest on: where it stands, its reading, its rows in the raw unknowns, whether it is true."""
+
+    label: str
+    line: Line
+    rows: tuple[Row, ...]
+    true: bool
+    meaning: Meaning
+
+
+def raw_look(context: Context, meaning: Meaning, known: Mapping[str, float] | None = None) -> Callable[[str], Form]:
+    """Symbols as forms in the raw unknowns: every acceleration and the bare a for themselves, no tie used up."""
+    ground = context.actual
+    raw = set(context.accelerations) - _given_accelerations(context)
+
+    def look(name: str) -> Form:
+        if name == "T" and "T" not in context.scene.symbols:
+            return {("T",): Box.exact(1.0)}
+        if name == "a":
+            return {("a",): Box.exact(1.0)}
+        sign, symbol = resolve(name, context, meaning)
+        if symbol in raw:
+            return {(symbol,): Box.exact(sign)}
+        form = {k: Box.exact(sign * x) for k, x in ground.form_of(symbol).items()}
+        return form or {CONST: Box.exact(0.0)}
+
+    return look
+
+
+def _given_accelerations(context: Context) -> set[str]:
+    return {s for b, body in context.scene.bodies.items() if body.acceleration is not None
+            for s in [context.scene.symbol_of("acceleration", b)] if s}
+
+
+def rows_of(line: Line, context: Context, meaning: Meaning, widen: float = 0.0) -> tuple[Row, ...]:
+    """The line's equalities as rows (middles of the boxes); those that are not linear are left out."""
+    out = []
+    for pair in equalities(line):
+        try:
+            form = difference(pair, raw_look(context, meaning), context.figures(widen))
+        except Unjudgeable:
+            continue
+        if all(len(k) <= 1 for k in form):
+            row = {k: c.mid for k, c in form.items() if abs(c.mid) > 0}
+            if any(k for k in row):
+                out.append(row)
+    return tuple(out)
+
+
+def links(context: Context) -> tuple[Row, ...]:
+    """The rows that the shared letter a stands for: a = a_i wherever it may."""
+    return tuple({("a",): 1.0, (name,): -float(sign)} for name, sign in context.setup.shared.items())
+
+
+def true_ties(context: Context) -> tuple[Row, ...]:
+    """The scene's own ties as rows."""
+    ground = context.actual
+    raw = context.accelerations
+    given = _given_accelerations(context)
+    out = []
+    for tie in context.setup.ties:
+        parts, rest = tie.poly.linear_in(raw)
+        data = {k: v for k, v in ground.given.items() if k not in raw}
+        row: Row = {}
+        constant = float(rest.at(data)) if rest else 0.0
+        for n, c in parts.items():
+            x = float(c.at(data))
+            if n in given:
+                constant += x * ground.numbers[n]
+            else:
+                row[(n,)] = x
+        if constant:
+            row[CONST] = constant
+        out.append(row)
+    if not context.setup.regime.moves:
+        out.extend({(n,): 1.0} for n in raw if n not in given)
+    return tuple(out)
+
+
+@dataclass(frozen=True)
+class Affine:
+    """All solutions of some rows: a point and the directions left free."""
+
+    point: Point
+    free: tuple[Point, ...]
+
+    def samples(self) -> Iterable[Point]:
+        """Points on the set, enough to tell a line that holds on all of it."""
+        yield self.point
+        if not self.free:
+            return
+        for seed in (0.731, -1.37, 2.11):
+            p = dict(self.point)
+            for n, d in enumerate(self.free):
+                step = seed * (1.0 + 0.618 * n) * max(1.0, max(abs(x) for x in self.point.values()) if self.point else 1.0)
+                for k, x in d.items():
+                    p[k] = p.get(k, 0.0) + step * x
+            yield p
+
+
+def solve_rows(rows: Iterable[Row], names: Iterable[str]) -> Affine | None:
+    """The solutions of linear rows over the named unknowns; None where they contradict each other."""
+    order = sorted(set(names) | {k[0] for r in rows for k in r if k})
+    reduced: list[tuple[str, dict[str, float], float]] = []
+    for r in rows:
+        row = {k[0]: x for k, x in r.items() if k}
+        rhs = -r.get(CONST, 0.0)
+        scale = max([abs(x) for x in row.values()] + [abs(rhs), 1e-300])
+        for pivot, other, b in reduced:
+            c = row.pop(pivot, 0.0)
+            if c:
+                for k, x in other.items():
+                    row[k] = row.get(k, 0.0) - c * x
+                rhs -= c * b
+        row = {k: x for k, x in row.items() if abs(x) > _TINY * scale}
+        if not row:
+            if abs(rhs) > 1e-3 * scale:
+                return None
+            continue
+        pivot = max(row, key=lambda k: abs(row[k]))
+        c = row.pop(pivot)
+        row = {k: x / c for k, x in row.items()}
+        rhs /= c
+        for n, (p, other, b) in enumerate(reduced):
+            f = other.pop(pivot, 0.0)
+            if f:
+                for k, x in row.items():
+                    other[k] = other.get(k, 0.0) - f * x
+                reduced[n] = (p, other, b - f * rhs)
+        reduced.append((pivot, row, rhs))
+    pivots = {p for p, _, _ in reduced}
+    point = {n: 0.0 for n in order}
+    for p, _, b in reduced:
+        point[p] = b
+    free = []
+    for n in order:
+        if n not in pivots:
+            d = {n: 1.0}
+            for p, other, _ in reduced:
+                if other.get(n):
+                    d[p] = -other[n]
+            free.append(d)
+    return Affine(point, tuple(free))
+
+
+def follows(line: Line, context: Context, meaning: Meaning, rows: Iterable[Row], slack: float = FOLLOW_SLACK, widen: float = 1.0) -> bool:
+    """Whether the line holds on all that the rows leave open (and the rows don't contradict each other)."""
+    affine = solve_rows(list(rows), ())
+    if affine is None:
+        return False
+    try:
+        return all(holds_at(line, point_look(context, meaning, p), context.figures(widen), slack) for p in affine.samples())
+    except (Unjudgeable, KeyError, OverflowError):
+        return False
+
+
+def point_look(context: Context, meaning: Meaning, point: Point) -> Callable[[str], Form]:
+    """Symbols as numbers at one point of the raw unknowns; a symbol that the rows leave out has no value there."""
+    base = raw_look(context, meaning)
+
+    def look(name: str) -> Form:
+        form = base(name)
+        total = 0.0
+        for k, c in form.items():
+            x = c.mid
+            for s in k:
+                x *= point[s]
+            total += x
+        return {CONST: Box.exact(total)}
+
+    return look

@@ -1,0 +1,202 @@
+"""Which slip leads from earlier lines to this one: operators on one line, and on two lines of which one is put into the other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from ..reading.tree import Group, Line, Node, Product, Sum
+from .boxes import Box
+from .chain import Row, Source, raw_look
+from .context import Context
+from .evaluate import Unjudgeable, evaluate
+from .forms import CONST, Form, same_up_to_scale
+from .lines import Meaning, spots
+
+ORDER = ("undistributed", "moved-sign", "lost-term")
+
+
+@dataclass(frozen=True)
+class Part:
+    """One additive term of an earlier line: its row (all on the left, so the right side's is turned), its words, whether it stands
+    in a parenthesis behind a minus or a factor, and not first in it."""
+
+    row: Row
+    text: str
+    side: int
+    in_group: bool = False
+
+
+@dataclass(frozen=True)
+class StepSlip:
+    kind: str
+    term: str
+    row: Row
+    source: str
+
+
+def parts_of_line(source: Source, context: Context) -> list[Part]:
+    """The terms of a line's first equation, as rows."""
+    line = source.line
+    look = raw_look(context, source.meaning)
+    out = []
+    for spot in spots(line):
+        if spot.side > 1:
+            continue
+        whole = not (isinstance(spot.node, Group) and isinstance(spot.node.inner, Sum))
+        try:
+            form = evaluate(spot.node, look, context.figures(0.0))
+        except Unjudgeable:
+            continue
+        if not form.plain or any(len(k) > 1 for k in form.num):
+            continue
+        turn = spot.sign * (1 if spot.side == 0 else -1)
+        row = {k: turn * c.mid for k, c in form.num.items()}
+        if spot.depth == 0:
+            out.append(Part(row, line.text[spot.at[0]:spot.at[1]].strip(), spot.side))
+            out.extend(_inside(spot.node, turn, look, context, line.text, spot.side))
+        elif not whole:
+            continue
+    return out
+
+
+def _inside(node: Node, turn: int, look: object, context: Context, text: str, side: int) -> Iterator[Part]:
+    """The terms of a parenthesis that a minus or a factor stands in front of, all but the first."""
+    factor: list[Node] = []
+    group: Sum | None = None
+    if isinstance(node, Group) and isinstance(node.inner, Sum):
+        group = node.inner
+    elif isinstance(node, Product):
+        for how, f in node.factors:
+            if isinstance(f, Group) and isinstance(f.inner, Sum) and how != "/" and group is None:
+                group = f.inner
+            else:
+                factor.append(f)
+    if group is None:
+        return
+    scale = Box.exact(1.0)
+    for f in factor:
+        try:
+            r = evaluate(f, look, context.figures(0.0))  # type: ignore[arg-type]
+        except Unjudgeable:
+            return
+        if set(r.num) != {CONST}:
+            return
+        scale = scale * r.num[CONST]
+    for n, ((s, term), at) in enumerate(zip(group.terms, group.spots, strict=True)):
+        if n == 0:
+            continue
+        try:
+            form = evaluate(term, look, context.figures(0.0))  # type: ignore[arg-type]
+        except Unjudgeable:
+            continue
+        row = {k: turn * s * scale.mid * c.mid for k, c in form.num.items() if len(k) <= 1}
+        word = text[at[0]:at[1]].strip()
+        yield Part(row, word, side, in_group=True)
+        if abs(scale.mid) != 1.0:
+            yield Part({k: x - x / scale.mid for k, x in row.items()}, word, -1, in_group=True)
+
+
+def row_of(parts: list[Part]) -> Row:
+    return total([p.row for p in parts if not p.in_group])
+
+
+def total(rows: list[Row]) -> Row:
+    out: Row = {}
+    for r in rows:
+        for k, x in r.items():
+            out[k] = out.get(k, 0.0) + x
+    return out
+
+
+def plus(a: Row, b: Row, factor: float) -> Row:
+    out = dict(a)
+    for k, x in b.items():
+        out[k] = out.get(k, 0.0) + factor * x
+    return out
+
+
+def one_slip_from(source: Source, context: Context) -> Iterator[StepSlip]:
+    """Every line that one slip makes of an earlier one."""
+    parts = parts_of_line(source, context)
+    base = row_of(parts)
+    for p in parts:
+        if p.in_group:
+            yield StepSlip("undistributed", p.text, plus(base, p.row, -1.0 if p.side == -1 else -2.0), source.label)
+    for p in parts:
+        if not p.in_group:
+            yield StepSlip("moved-sign", p.text, plus(base, p.row, -2.0), source.label)
+    for p in parts:
+        if not p.in_group:
+            yield StepSlip("lost-term", p.text, plus(base, p.row, -1.0), source.label)
+            yield StepSlip("lost-term", p.text, plus(base, p.row, 1.0), source.label)
+
+
+def put_in(first: Source, second: Source, context: Context) -> Iterator[StepSlip]:
+    """Every line that one slip makes when an unknown is taken from the first line and put into the second."""
+    a_parts, b_parts = parts_of_line(first, context), parts_of_line(second, context)
+    a, b = row_of(a_parts), row_of(b_parts)
+    for name in sorted({k for k in a if k and abs(a[k]) > 1e-12} & {k for k in b if k and abs(b[k]) > 1e-12}):
+        factor = -b[name] / a[name]
+        base = plus(b, a, factor)
+        base.pop(name, None)
+        inside = [p for p in a_parts if not p.in_group and name not in p.row]
+        opens = factor_sign(b_parts, name) < 0 and len(inside) > 1
+        for n, p in enumerate(inside):
+            row = {k: factor * x for k, x in p.row.items()}
+            if opens and n > 0:
+                yield StepSlip("undistributed", p.text, plus(base, row, -2.0), second.label)
+            else:
+                yield StepSlip("moved-sign", p.text, plus(base, row, -2.0), second.label)
+            yield StepSlip("lost-term", p.text, plus(base, row, -1.0), second.label)
+            yield StepSlip("lost-term", p.text, plus(base, row, 1.0), second.label)
+        for p in b_parts:
+            if p.in_group or name in p.row:
+                continue
+            yield StepSlip("moved-sign", p.text, plus(base, p.row, -2.0), second.label)
+            yield StepSlip("lost-term", p.text, plus(base, p.row, -1.0), second.label)
+            yield StepSlip("lost-term", p.text, plus(base, p.row, 1.0), second.label)
+
+
+def factor_sign(parts: list[Part], name: tuple[str, ...]) -> float:
+    """The sign with which an unknown stands on its own side of its line."""
+    for p in parts:
+        if not p.in_group and name in p.row:
+            return p.row[name] * (1 if p.side == 0 else -1)
+    return 1.0
+
+
+def candidate_forms(line: Line, context: Context, meaning: Meaning) -> list[Form]:
+    """The line's equalities as forms in the raw unknowns."""
+    from .lines import difference, equalities
+
+    return [difference(p, raw_look(context, meaning), context.figures()) for p in equalities(line)]
+
+
+def explain(forms: list[Form], earlier: list[Source], context: Context) -> StepSlip | None:
+    """The slip that leads from the earlier lines (nearest last) to a line with these forms: one line first, then two."""
+    if not forms:
+        return None
+    form = forms[0]
+    for source in reversed(earlier):
+        hits = [s for s in one_slip_from(source, context) if _is(form, s.row)]
+        if hits:
+            return min(hits, key=lambda s: ORDER.index(s.kind))
+    hits = []
+    recent = earlier[-8:]
+    for n, second in enumerate(reversed(recent)):
+        for first in reversed(recent):
+            if first is not second:
+                for s in put_in(first, second, context):
+                    if _is(form, s.row):
+                        hits.append((ORDER.index(s.kind), n, s))
+        if hits:
+            return min(hits, key=lambda h: h[:2])[2]
+    return None
+
+
+def _is(form: Form, row: Row) -> bool:
+    row = {k: x for k, x in row.items() if abs(x) > 1e-12}
+    if not any(k for k in row):
+        return False
+    return same_up_to_scale(form, row, 1e-6)
