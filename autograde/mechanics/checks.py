@@ -1,0 +1,197 @@
+"""What comes after the results: sense, limiting cases, time and speed, and energy as a second way to the speed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from fractions import Fraction
+
+from ..scene.model import Body, Quantity, Scene
+from .derive import derive
+from .errors import MechanicsError
+from .setup import Setup
+from .steps import WorkedLine, WorkedStep, math, words
+from .wording import leading, number, rounded, summed
+
+_ZERO = Fraction(0)
+
+
+def acceleration_of(setup: Setup, thing: str) -> Fraction:
+    """Along the thing's positive direction, whether solved or given."""
+    scene = setup.scene
+    kind = "alpha" if thing in scene.wheels else "acceleration"
+    symbol = scene.symbol_of(kind, thing)
+    if symbol is None:
+        index = (scene.bodies.get(thing) or scene.wheels[thing]).index
+        symbol = ("a" if thing in scene.bodies else "alpha") + (f"_{index}" if index is not None else "")
+    return setup.values[symbol] if symbol in setup.values else setup.given[symbol]
+
+
+def sense_step(setup: Setup) -> WorkedStep:
+    """Comparisons that are true, say something about this scene and can be seen without solving it."""
+    lines: list[WorkedLine] = []
+    for thing, e in setup.equations.items():
+        kinds = [t.kind for t in e.terms]
+        if thing not in setup.scene.bodies or sorted(kinds) != ["tension", "weight"]:
+            continue
+        if setup.scene.bodies[thing].moves != "vertical":
+            continue
+        rope = next(t for t in e.terms if t.kind == "tension")
+        weight = next(t for t in e.terms if t.kind == "weight")
+        pull = rope.symbol if rope.strands == 1 else f"{rope.strands}{rope.symbol}"
+        way = setup.regime.direction[thing]
+        steady = not acceleration_of(setup, thing)
+        relation = "=" if steady else ">" if way == rope.direction else "<"
+        lines.append(math(f"{pull} {relation} {weight.symbol}"))
+    sizes = {abs(acceleration_of(setup, b)) for b in setup.scene.bodies}
+    shown = next((s.name for s in setup.scene.symbols.values() if s.kind == "shared_acceleration"), "a")
+    if setup.size_of and len(sizes) == 1 and shown in setup.values and 0 < abs(setup.values[shown]) < setup.scene.g.value:
+        lines.append(math(f"{'-' if setup.values[shown] < 0 else ''}{shown} < g"))
+    whole = _whole(setup)
+    if whole:
+        lines.append(whole)
+    return WorkedStep("sense", "Does it make sense?",
+                      "What accelerates upwards is pulled by more than its weight; the whole must agree with its parts.",
+                      tuple(lines)) if lines else WorkedStep(
+        "sense", "Does it make sense?", "Put the results back into each equation: both sides agree.", ())
+
+
+def _whole(setup: Setup) -> WorkedLine | None:
+    """The equation of the whole along the line of the ropes, where all bodies share a and inner forces cancel."""
+    bodies = [b for b in setup.equations if b in setup.scene.bodies]
+    if len(setup.shared) < 2 or len(bodies) != len(setup.equations) or len(bodies) != len(setup.scene.bodies):
+        return None
+    net = _ZERO
+    values = {**setup.given, **setup.values}
+    if any(s not in values for e in setup.equations.values() for s in e.poly.symbols):
+        return None
+    pieces: list[tuple[int, str]] = []
+    for e in setup.equations.values():
+        for term in e.terms:
+            if term.kind in ("weight", "outside") or (term.kind in ("friction", "rolling") and term.other is None):
+                size = term.size.at(values)
+                net += term.sign * size
+                pieces.append((term.sign, number(size)))
+    mass = sum((setup.scene.bodies[b].mass.value for b in bodies), _ZERO)
+    first = acceleration_of(setup, bodies[0])
+    if not pieces or net != mass * first:
+        return None
+    value = number(first)
+    return math(f"{summed(leading(pieces))} = {number(mass)}({value})")
+
+
+def limit_step(setup: Setup) -> WorkedStep | None:
+    """Equal masses, and one mass much larger than the rest, worked out for this very scene."""
+    scene = setup.scene
+    free = [b for b in scene.bodies.values() if b.mass.value and b.acceleration is None]
+    if len(free) != 2 or any(b.starts for b in scene.bodies.values()):
+        return None
+    letter = next((s.name for s in scene.symbols.values() if s.kind == "shared_acceleration"), "a")
+    first, second = free
+    lines: list[WorkedLine] = []
+    m = {b.name: scene.symbol_of("mass", b.name) or f"m_{b.index}" for b in free}
+    equal = _at(setup, {first.name: second.mass.value})
+    if equal is not None and letter in equal.values and first.mass.value != second.mass.value:
+        value = equal.values[letter]
+        if value:
+            lines.append(words(f"if {m[first.name]} were equal to {m[second.name]}: {letter} = {rounded(value)} m/s^2"))
+        else:
+            lines.append(math(f"{m[first.name]} = {m[second.name]} => {letter} = 0"))
+    for body in free:
+        big = _at(setup, {body.name: Fraction(10) ** 9 * max(first.mass.value, second.mass.value)})
+        if big is not None and letter in big.values:
+            lines.append(words(f"if {m[body.name]} were much larger than all else: {letter} would come close to "
+                               f"{rounded(big.values[letter])} m/s^2"))
+    return WorkedStep("limits", "Limiting cases", "A formula that is right stays right at its ends.", tuple(lines)) if lines else None
+
+
+def _at(setup: Setup, masses: Mapping[str, Fraction]) -> Setup | None:
+    """The same scene with other masses, or None where it then has no unique solution."""
+    scene = setup.scene
+    bodies = {n: replace(b, mass=Quantity(masses[n], str(masses[n]), "kg")) if n in masses else b
+              for n, b in scene.bodies.items()}
+    symbols = {s.name: replace(s, given=bodies[s.thing].mass) if s.kind == "mass" and s.thing in masses else s
+               for s in scene.symbols.values()}
+    try:
+        return derive(replace(scene, bodies=bodies, symbols=symbols, asked=(), distance=None), setup.positive)
+    except MechanicsError:
+        return None
+
+
+def _lead(setup: Setup) -> Body | None:
+    return next((b for b in setup.scene.bodies.values() if acceleration_of(setup, b.name) or _start(b)), None)
+
+
+def _start(body: Body) -> Fraction:
+    return body.starts[1].value if body.starts is not None else _ZERO
+
+
+def _letter(scene: Scene, kind: str, usual: str) -> str:
+    return next((s.name for s in scene.symbols.values() if s.kind == kind), usual)
+
+
+def motion_step(setup: Setup) -> WorkedStep | None:
+    """Time and speed over the distance asked for, with constant acceleration."""
+    scene = setup.scene
+    t, v = _letter(scene, "time", "t"), _letter(scene, "speed", "v")
+    lead = _lead(setup)
+    if scene.distance is None or v not in setup.values or lead is None:
+        return None
+    d, a, start = scene.distance.value, abs(acceleration_of(setup, lead.name)), _start(lead)
+    shown, slow = number(a), start and setup.values[v] < start
+    lines = []
+    if not start:
+        lines += [f"{number(d)} = 0.5({shown}){t}^2", f"{t} = {rounded(setup.values[t])}",
+                  f"{v} = {shown}({number(setup.values[t])}) = {rounded(setup.values[v])}"]
+    else:
+        sign = "-" if slow else "+"
+        lines += [f"{v}^2 = {number(start)}^2 {sign} 2({shown})({number(d)})", f"{v} = {rounded(setup.values[v])}",
+                  f"{t} = {number(d)}/(0.5({number(start)} + {number(setup.values[v])})) = {rounded(setup.values[t])}"]
+    what = f"{lead.name} covers {number(d)} m " + (f"starting with {number(start)} m/s" if start else "from rest")
+    return WorkedStep("motion", "Time and speed", f"{what}, with constant acceleration.", tuple(math(x) for x in lines))
+
+
+def energy_steps(setup: Setup) -> list[WorkedStep]:
+    """The energy balance over the same distance: a second way to the same speed."""
+    scene, lead = setup.scene, _lead(setup)
+    v = _letter(scene, "speed", "v")
+    if scene.distance is None or v not in setup.values or lead is None or _start(lead):
+        return []
+    a = abs(acceleration_of(setup, lead.name))
+    values = {**setup.given, **setup.values}
+    if set(setup.equations) != set(scene.things) or any(
+            t.symbol not in values for e in setup.equations.values() for t in e.terms):
+        return []
+    pieces: list[tuple[int, str]] = []
+    work, moving = _ZERO, _ZERO
+    for thing, e in setup.equations.items():
+        ratio = acceleration_of(setup, thing) / a
+        inertia = scene.bodies[thing].mass.value if thing in scene.bodies else _inertia(setup, thing)
+        moving += inertia * ratio * ratio
+        for term in e.terms:
+            if term.kind in ("tension", "contact") or not ratio or (term.kind == "rolling" and _rolls(setup, term.symbol)):
+                continue
+            force, way = term.size.at(values), ratio * scene.distance.value
+            done = term.sign * force * way
+            work += done
+            if done:
+                pieces.append((1 if done > 0 else -1, f"{number(force)}({number(abs(way))})"))
+    kinetic = moving / 2
+    if not pieces or kinetic * setup.values[v] ** 2 - work > abs(work) / 10**12:
+        return []
+    lines = [math(f"{summed(leading(pieces))} = {number(work)}"), math(f"{number(work)} = {number(kinetic)}{v}^2"),
+             math(f"{v} = {rounded(setup.values[v])}")]
+    return [WorkedStep("energy", "Energy, as a second way to the speed",
+                       "The work of weights, outside forces and friction, in J, becomes kinetic energy; inner forces do no work "
+                       "on the whole.", tuple(lines))]
+
+
+def _rolls(setup: Setup, symbol: str) -> bool:
+    return setup.regime.friction.get(symbol, ("", None))[0] == "holds"
+
+
+def _inertia(setup: Setup, wheel: str) -> Fraction:
+    e = setup.equations[wheel]
+    values = {**setup.given, **setup.values}
+    known = {s: values[s] for s in e.inertia.symbols if not s.startswith("alpha")}
+    return e.inertia.at({**known, **{s: Fraction(1) for s in e.inertia.symbols if s.startswith("alpha")}})

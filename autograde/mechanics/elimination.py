@@ -1,0 +1,195 @@
+"""Solving linear equations by substitution, one line at a time, as a person would write it.
+
+An equation keeps its two sides; parentheses stay until they are distributed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from .linear import ONE, Row
+from .wording import joined, leading, linear, number, rounded, summed
+
+_ZERO = Fraction(0)
+
+
+@dataclass(frozen=True)
+class Sided:
+    """left = right in numbers; tie: it relates accelerations only."""
+
+    left: Row
+    right: Row
+    tie: bool = False
+
+    @property
+    def unknowns(self) -> list[str]:
+        return [k for k in dict.fromkeys((*self.left, *self.right)) if k != ONE and self.net(k)]
+
+    def net(self, name: str) -> Fraction:
+        return self.left.get(name, _ZERO) - self.right.get(name, _ZERO)
+
+    def text(self) -> str:
+        return f"{summed(linear(self.left))} = {summed(linear(self.right))}"
+
+
+@dataclass(frozen=True)
+class Round:
+    """One turn of the elimination: what is done, and its lines."""
+
+    says: str
+    lines: tuple[str, ...]
+
+
+def eliminate(equations: Sequence[Sided], lead: str, motions: frozenset[str],
+              values: Mapping[str, Fraction]) -> list[Round]:
+    """The rounds from the equations to every value: isolate, substitute, solve, put back.
+
+    lead: the acceleration to keep for last. motions: names of accelerations. values: the solution; unknowns without a
+    value are left alone.
+    """
+    rounds: list[Round] = []
+    open_ = [e for e in equations if e.unknowns]
+    isolated: list[tuple[str, Row]] = []
+    known: dict[str, Fraction] = {}
+    while open_:
+        pick = min(((_score(e, u, lead, motions, i), i, u) for i, e in enumerate(open_) for u in e.unknowns), default=None)
+        if pick is None:
+            break
+        _, i, name = pick
+        source = open_.pop(i)
+        rule, lines = _isolate(source, name)
+        if set(rule) <= {ONE}:
+            known[name] = rule.get(ONE, _ZERO)
+            says = f"Only {name} is left, so its value follows."
+        else:
+            isolated.append((name, rule))
+            says = f"Write {name} by itself and put it in where it stands."
+        hit = [j for j, e in enumerate(open_) if e.net(name) or name in e.left or name in e.right]
+        for j in hit:
+            new, more = _put_in(open_[j], name, rule)
+            lines += more
+            open_[j] = new
+        open_ = [e for e in open_ if e.unknowns]
+        rounds.append(Round(says, tuple(lines)))
+    back = [_put_back(name, rule, values) for name, rule in reversed(isolated)
+            if all(k == ONE or k in values for k in rule) and name in values]
+    if back:
+        rounds.append(Round("Put the values back.", tuple(back)))
+    return rounds
+
+
+def _score(e: Sided, name: str, lead: str, motions: frozenset[str], place: int) -> tuple[object, ...]:
+    count = len(e.unknowns)
+    forces = sum(k not in motions for k in e.unknowns)
+    return (count > 1, not e.tie, name == lead, forces if forces else 9, name in motions and not e.tie, abs(e.net(name)) != 1,
+            count, place)
+
+
+def _isolate(e: Sided, name: str) -> tuple[Row, list[str]]:
+    """name = rule, with the lines from the equation to it."""
+    c = e.net(name)
+    rest: Row = {}
+    for side, sign in ((e.right, 1), (e.left, -1)):
+        for k, v in side.items():
+            if k != name:
+                rest[k] = rest.get(k, _ZERO) + sign * v
+    if c < 0:
+        c, rest = -c, {k: -v for k, v in rest.items()}
+    rest = {k: v for k, v in rest.items() if v}
+    rule = {k: v / c for k, v in rest.items()}
+    if set(rest) <= {ONE}:
+        top = rest.get(ONE, _ZERO)
+        if c == 1 or not top:
+            line = f"{name} = {number(top / c)}"
+            return rule, [line] if line != e.text() else []
+        figures = next((n for n in range(4, 9) if _quotient(top, c, n)), 9)
+        gathered = f"{number(top, figures)} = {joined(number(c, figures), name)}"
+        lines = [gathered] if gathered != e.text() else []
+        return rule, [*lines, f"{name} = {number(top, figures)}/{number(c, figures)} = {rounded(top / c)}"]
+    pieces = linear(rest)
+    if c == 1:
+        line = f"{name} = {summed(pieces)}"
+        return rule, [line] if line != e.text() else []
+    top_text = summed(pieces)
+    if len(pieces) > 1:
+        top_text = f"({top_text})"
+    return rule, [f"{name} = {top_text}/{number(c)} = {summed(linear(rule))}"]
+
+
+def _quotient(top: Fraction, bottom: Fraction, figures: int) -> bool:
+    """Whether the quotient of the numbers as they are shown rounds to the right result."""
+    return rounded(Fraction(number(top, figures)) / Fraction(number(bottom, figures))) == rounded(top / bottom)
+
+
+def _put_in(e: Sided, name: str, rule: Row) -> tuple[Sided, list[str]]:
+    """The equation with the rule in place of the name, and its lines: parentheses, distributed, gathered."""
+    constant = set(rule) <= {ONE}
+    inner_pieces = linear(rule)
+    inner = summed(inner_pieces)
+    simple = len(inner_pieces) == 1 and inner_pieces[0][0] > 0
+
+    def bracketed(side: Row) -> str:
+        out = []
+        for k, c in _ordered(side):
+            sign, size = (1 if c > 0 else -1), number(abs(c))
+            if k != name:
+                out.append((sign, size if k == ONE else joined(size, k)))
+            elif abs(c) == 1 and simple:
+                out.append((sign, inner))
+            else:
+                out.append((sign, (size if size != "1" else "") + f"({inner})"))
+        return summed(leading(out))
+
+    def spread(side: Row) -> list[tuple[str, Fraction]]:
+        out = []
+        for k, c in _ordered(side):
+            out += [(k, c)] if k != name else [(kk, c * cc) for kk, cc in rule.items()]
+        return out
+
+    def shown(terms: list[tuple[str, Fraction]]) -> str:
+        return summed(leading([(1 if c > 0 else -1, number(abs(c)) if k == ONE else joined(number(abs(c)), k))
+                               for k, c in terms if c]))
+
+    lines = []
+    if not (constant and not rule.get(ONE)):
+        lines.append(f"{bracketed(e.left)} = {bracketed(e.right)}")
+    left, right = spread(e.left), spread(e.right)
+    lines.append(f"{shown(left)} = {shown(right)}")
+    new = Sided(_merge(left), _merge(right), e.tie)
+    lines.append(new.text())
+    return new, [x for i, x in enumerate(lines) if x not in lines[:i]]
+
+
+def _ordered(side: Row) -> list[tuple[str, Fraction]]:
+    return [(k, c) for k, c in side.items() if k != ONE and c] + [(ONE, c) for k, c in side.items() if k == ONE and c]
+
+
+def _merge(terms: list[tuple[str, Fraction]]) -> Row:
+    row: Row = {}
+    for k, c in terms:
+        row[k] = row.get(k, _ZERO) + c
+    return {k: c for k, c in row.items() if c}
+
+
+def _put_back(name: str, rule: Row, values: Mapping[str, Fraction]) -> str:
+    """The rule with values in place of names; with more figures where four would spoil the result."""
+    result = rounded(values[name])
+    for figures in range(4, 10):
+        pieces, total, plain = [], _ZERO, True
+        for k, c in _ordered(rule):
+            sign, size = (1 if c > 0 else -1), number(abs(c), figures)
+            if k == ONE:
+                pieces.append((sign, size))
+                total += sign * Fraction(size)
+                continue
+            value = number(values[k], figures)
+            total += sign * Fraction(size) * Fraction(value)
+            plain = plain and size == "1"
+            pieces.append((sign, f"({value})" if size == "1" and value.startswith("-") else value if size == "1"
+                           else f"{size}({value})"))
+        if rounded(total) == result:
+            break
+    text = summed(leading(pieces))
+    return f"{name} = {text}" if plain and len(pieces) == 1 and text == result else f"{name} = {text} = {result}"
