@@ -7,6 +7,7 @@ import os
 import secrets
 import socket
 import sys
+from pathlib import Path
 from typing import Any
 from urllib.parse import quote
 
@@ -15,6 +16,7 @@ from .shelf import Shelf
 
 LOOPBACK = "127.0.0.1"
 USUAL_PORT = 8888
+SETTINGS = Path(__file__).parent / "jupyter"
 
 
 def serve(shelf: Shelf, *, port: int | None = None, browser: bool = True, as_json: bool = False) -> None:
@@ -26,6 +28,9 @@ def serve(shelf: Shelf, *, port: int | None = None, browser: bool = True, as_jso
         _must_be_free(port)
     # The kernel must be this Python, which has plusway, and not one that the user registered under the same name.
     os.environ.setdefault("JUPYTER_PREFER_ENV_PATH", "1")
+    # A student's JupyterLab shows neither a teacher's tools nor news; every other JupyterLab stays as it is.
+    given = os.environ.get("JUPYTER_CONFIG_PATH")
+    os.environ["JUPYTER_CONFIG_PATH"] = os.pathsep.join([str(SETTINGS), *([given] if given else [])])
     from jupyterlab.labapp import LabApp
 
     app = LabApp.initialize_server(argv=arguments(shelf, port))
@@ -56,6 +61,9 @@ def arguments(shelf: Shelf, port: int | None) -> list[str]:
         f"--IdentityProvider.token={secrets.token_urlsafe(32)}",
         "--LabApp.log_level=WARN",
         "--LabApp.news_url=None",
+        # They would complain that a student's folder is no course.
+        *(f"--ServerApp.jpserver_extensions=nbgrader.server_extensions.{tool}=False"
+          for tool in ("formgrader", "validate_assignment", "assignment_list", "course_list")),
     ]
     # Jupyter refuses to run as root unless told; containers and classroom machines often are.
     return chosen + (["--allow-root"] if hasattr(os, "geteuid") and os.geteuid() == 0 else [])
