@@ -45,15 +45,28 @@ def sense_step(setup: Setup) -> WorkedStep:
         lines.append(math(f"{pull} {relation} {weight.symbol}"))
     sizes = {abs(acceleration_of(setup, b)) for b in setup.scene.bodies}
     shown = next((s.name for s in setup.scene.symbols.values() if s.kind == "shared_acceleration"), "a")
-    if setup.size_of and len(sizes) == 1 and shown in setup.values and 0 < abs(setup.values[shown]) < setup.scene.g.value:
+    if (
+        setup.size_of
+        and len(sizes) == 1
+        and shown in setup.values
+        and 0 < abs(setup.values[shown]) < setup.scene.g.value
+    ):
         lines.append(math(f"{'-' if setup.values[shown] < 0 else ''}{shown} < g"))
     whole = _whole(setup)
     if whole:
         lines.append(whole)
-    return WorkedStep("sense", "Does it make sense?",
-                      "What accelerates upwards is pulled by more than its weight; the whole must agree with its parts.",
-                      tuple(lines)) if lines else WorkedStep(
-        "sense", "Does it make sense?", "Put the results back into each equation: both sides agree.", ())
+    return (
+        WorkedStep(
+            "sense",
+            "Does it make sense?",
+            "What accelerates upwards is pulled by more than its weight; the whole must agree with its parts.",
+            tuple(lines),
+        )
+        if lines
+        else WorkedStep(
+            "sense", "Does it make sense?", "Put the results back into each equation: both sides agree.", ()
+        )
+    )
 
 
 def _whole(setup: Setup) -> WorkedLine | None:
@@ -100,18 +113,30 @@ def limit_step(setup: Setup) -> WorkedStep | None:
     for body in free:
         big = _at(setup, {body.name: Fraction(10) ** 9 * max(first.mass.value, second.mass.value)})
         if big is not None and letter in big.values:
-            lines.append(words(f"if {m[body.name]} were much larger than all else: {letter} would come close to "
-                               f"{rounded(big.values[letter])} m/s^2"))
-    return WorkedStep("limits", "Limiting cases", "A formula that is right stays right at its ends.", tuple(lines)) if lines else None
+            lines.append(
+                words(
+                    f"if {m[body.name]} were much larger than all else: {letter} would come close to "
+                    f"{rounded(big.values[letter])} m/s^2"
+                )
+            )
+    return (
+        WorkedStep("limits", "Limiting cases", "A formula that is right stays right at its ends.", tuple(lines))
+        if lines
+        else None
+    )
 
 
 def _at(setup: Setup, masses: Mapping[str, Fraction]) -> Setup | None:
     """The same scene with other masses, or None where it then has no unique solution."""
     scene = setup.scene
-    bodies = {n: replace(b, mass=Quantity(masses[n], str(masses[n]), "kg")) if n in masses else b
-              for n, b in scene.bodies.items()}
-    symbols = {s.name: replace(s, given=bodies[s.thing].mass) if s.kind == "mass" and s.thing in masses else s
-               for s in scene.symbols.values()}
+    bodies = {
+        n: replace(b, mass=Quantity(masses[n], str(masses[n]), "kg")) if n in masses else b
+        for n, b in scene.bodies.items()
+    }
+    symbols = {
+        s.name: replace(s, given=bodies[s.thing].mass) if s.kind == "mass" and s.thing in masses else s
+        for s in scene.symbols.values()
+    }
     try:
         return derive(replace(scene, bodies=bodies, symbols=symbols, asked=(), distance=None), setup.positive)
     except MechanicsError:
@@ -141,12 +166,18 @@ def motion_step(setup: Setup) -> WorkedStep | None:
     shown, slow = number(a), start and setup.values[v] < start
     lines = []
     if not start:
-        lines += [f"{number(d)} = 0.5({shown}){t}^2", f"{t} = {rounded(setup.values[t])}",
-                  f"{v} = {shown}({number(setup.values[t])}) = {rounded(setup.values[v])}"]
+        lines += [
+            f"{number(d)} = 0.5({shown}){t}^2",
+            f"{t} = {rounded(setup.values[t])}",
+            f"{v} = {shown}({number(setup.values[t])}) = {rounded(setup.values[v])}",
+        ]
     else:
         sign = "-" if slow else "+"
-        lines += [f"{v}^2 = {number(start)}^2 {sign} 2({shown})({number(d)})", f"{v} = {rounded(setup.values[v])}",
-                  f"{t} = {number(d)}/(0.5({number(start)} + {number(setup.values[v])})) = {rounded(setup.values[t])}"]
+        lines += [
+            f"{v}^2 = {number(start)}^2 {sign} 2({shown})({number(d)})",
+            f"{v} = {rounded(setup.values[v])}",
+            f"{t} = {number(d)}/(0.5({number(start)} + {number(setup.values[v])})) = {rounded(setup.values[t])}",
+        ]
     what = f"{lead.name} covers {number(d)} m " + (f"starting with {number(start)} m/s" if start else "from rest")
     return WorkedStep("motion", "Time and speed", f"{what}, with constant acceleration.", tuple(math(x) for x in lines))
 
@@ -160,7 +191,8 @@ def energy_steps(setup: Setup) -> list[WorkedStep]:
     a = abs(acceleration_of(setup, lead.name))
     values = {**setup.given, **setup.values}
     if set(setup.equations) != set(scene.things) or any(
-            t.symbol not in values for e in setup.equations.values() for t in e.terms):
+        t.symbol not in values for e in setup.equations.values() for t in e.terms
+    ):
         return []
     pieces: list[tuple[int, str]] = []
     work, moving = _ZERO, _ZERO
@@ -169,7 +201,11 @@ def energy_steps(setup: Setup) -> list[WorkedStep]:
         inertia = scene.bodies[thing].mass.value if thing in scene.bodies else _inertia(setup, thing)
         moving += inertia * ratio * ratio
         for term in e.terms:
-            if term.kind in ("tension", "contact") or not ratio or (term.kind == "rolling" and _rolls(setup, term.symbol)):
+            if (
+                term.kind in ("tension", "contact")
+                or not ratio
+                or (term.kind == "rolling" and _rolls(setup, term.symbol))
+            ):
                 continue
             force, way = term.size.at(values), ratio * scene.distance.value
             done = term.sign * force * way
@@ -179,11 +215,20 @@ def energy_steps(setup: Setup) -> list[WorkedStep]:
     kinetic = moving / 2
     if not pieces or kinetic * setup.values[v] ** 2 - work > abs(work) / 10**12:
         return []
-    lines = [math(f"{summed(leading(pieces))} = {number(work)}"), math(f"{number(work)} = {number(kinetic)}{v}^2"),
-             math(f"{v} = {rounded(setup.values[v])}")]
-    return [WorkedStep("energy", "Energy, as a second way to the speed",
-                       "The work of weights, outside forces and friction, in J, becomes kinetic energy; inner forces do no work "
-                       "on the whole.", tuple(lines))]
+    lines = [
+        math(f"{summed(leading(pieces))} = {number(work)}"),
+        math(f"{number(work)} = {number(kinetic)}{v}^2"),
+        math(f"{v} = {rounded(setup.values[v])}"),
+    ]
+    return [
+        WorkedStep(
+            "energy",
+            "Energy, as a second way to the speed",
+            "The work of weights, outside forces and friction, in J, becomes kinetic energy; inner forces do no work "
+            "on the whole.",
+            tuple(lines),
+        )
+    ]
 
 
 def _rolls(setup: Setup, symbol: str) -> bool:

@@ -45,8 +45,9 @@ def positive_directions(scene: Scene, positive: Mapping[str, str] | None) -> dic
             raise MechanicsError(f"there is no {thing!r} in {scene.name}{_near(thing, scene.things)}")
         if word not in scene.directions(thing):
             words = scene.directions(thing)
-            raise MechanicsError(f"{thing} cannot have {word!r} as positive: it is {words[0]} or {words[1]}"
-                                 f"{_near(word, words)}")
+            raise MechanicsError(
+                f"{thing} cannot have {word!r} as positive: it is {words[0]} or {words[1]}{_near(word, words)}"
+            )
         chosen[thing] = word
     return chosen
 
@@ -66,7 +67,9 @@ def solve_at(setup: Setup, given: Mapping[str, Fraction]) -> dict[str, Fraction]
     while waiting:
         ready = [s for s, p in waiting.items() if p.symbols <= known.keys()]
         if not ready:
-            raise MechanicsError(f"no value for {', '.join(sorted(set().union(*(p.symbols for p in waiting.values())) - known.keys()))}")
+            raise MechanicsError(
+                f"no value for {', '.join(sorted(set().union(*(p.symbols for p in waiting.values())) - known.keys()))}"
+            )
         for symbol in ready:
             known[symbol] = waiting.pop(symbol).at(known)
     rows = []
@@ -94,15 +97,24 @@ def solve_at(setup: Setup, given: Mapping[str, Fraction]) -> dict[str, Fraction]
     out.update({s: known[s] for s in setup.laws})
     if setup.shared:
         first = next(iter(setup.shared))
-        out.setdefault(setup.scene.symbol_of("shared_acceleration", None) or "a", out[first] if first in out else known[first])
+        out.setdefault(
+            setup.scene.symbol_of("shared_acceleration", None) or "a", out[first] if first in out else known[first]
+        )
     return out
 
 
 class _Writer:
     """Writes a solved system along the chosen positive directions."""
 
-    def __init__(self, system: System, positive: dict[str, str], speed: Mapping[str, Fraction], outcome: Outcome,
-                 rival: Outcome | None, tendency: Mapping[str, str]) -> None:
+    def __init__(
+        self,
+        system: System,
+        positive: dict[str, str],
+        speed: Mapping[str, Fraction],
+        outcome: Outcome,
+        rival: Outcome | None,
+        tendency: Mapping[str, str],
+    ) -> None:
         self.system, self.positive, self.speed, self.outcome, self.rival = system, positive, speed, outcome, rival
         self.tendency = tendency  # which way friction would act if all slid
         self.flip = {t: system.sign(t, w) for t, w in positive.items()}
@@ -118,8 +130,9 @@ class _Writer:
         driven = [system.acc[t] for t in system.prescribed]
         given.update({s: accelerations[s] for s in driven})
         used = {s for e in equations.values() for s in e.poly.symbols}
-        unknowns = tuple(s for s in (*accelerations, *self.force_symbols)
-                         if s not in driven and (s in used or s in accelerations))
+        unknowns = tuple(
+            s for s in (*accelerations, *self.force_symbols) if s not in driven and (s in used or s in accelerations)
+        )
         undetermined = tuple(self._unknown_of(k) for k in system.links if k.symbol in outcome.loose)
         values = dict(accelerations)
         for link in system.links:
@@ -134,8 +147,21 @@ class _Writer:
         notes = [*system.notes, *self._notes()]
         notes += self._motion(values, shared)
         regime = self._regime(tuple(notes))
-        return Setup(system.scene, self.positive, regime, equations, dict(system.balances), self.laws, ties, unknowns, shared,
-                     size_of, given, values, undetermined)
+        return Setup(
+            system.scene,
+            self.positive,
+            regime,
+            equations,
+            dict(system.balances),
+            self.laws,
+            ties,
+            unknowns,
+            shared,
+            size_of,
+            given,
+            values,
+            undetermined,
+        )
 
     def _law_value(self, symbol: str, given: Mapping[str, Fraction]) -> Fraction:
         poly = self.laws[symbol]
@@ -179,8 +205,11 @@ class _Writer:
             for term in self._terms_of(link):
                 of[term.thing].append(term)
         rank = {"tension": 0, "outside": 1, "contact": 2, "weight": 3}
-        return {t: Equation(t, tuple(sorted(of[t], key=lambda x: rank.get(x.kind, 4))), system.inertia_poly[t])
-                for t in system.scene.things if t in system.live}
+        return {
+            t: Equation(t, tuple(sorted(of[t], key=lambda x: rank.get(x.kind, 4))), system.inertia_poly[t])
+            for t in system.scene.things
+            if t in system.live
+        }
 
     def _binding(self, link: Link) -> bool:
         return not link.hauled and self.outcome.choice[link.symbol] in (ON, STICK)
@@ -212,8 +241,11 @@ class _Writer:
         solution = solve(rows)
         forms = [solution.of.get(b, {b: Fraction(1)}) for b in bodies]
         first = forms[0]
-        same = {b: 1 if f == first else -1 for b, f in zip(bodies, forms, strict=True)
-                if f == first or f == {k: -c for k, c in first.items()}}
+        same = {
+            b: 1 if f == first else -1
+            for b, f in zip(bodies, forms, strict=True)
+            if f == first or f == {k: -c for k, c in first.items()}
+        }
         if len(same) < len(bodies):
             return {}, {}, None
         way = 1 if acc[bodies[0]] * self.flip[bodies[0]] >= 0 else -1
@@ -244,7 +276,9 @@ class _Writer:
 
     def _regime(self, notes: tuple[str, ...]) -> Regime:
         system, outcome = self.system, self.outcome
-        direction = {t: word_of(system, t, outcome.acc[t]) or word_of(system, t, self.speed[t]) for t in system.scene.things}
+        direction = {
+            t: word_of(system, t, outcome.acc[t]) or word_of(system, t, self.speed[t]) for t in system.scene.things
+        }
         friction: dict[str, tuple[str, str | None]] = {}
         for link in system.links:
             if not link.dry or link.kind == "drag":
@@ -291,8 +325,10 @@ class _Writer:
             still = not any(outcome.acc.values()) and not any(self.speed.values())
             lead = next((t for t in slid if self.rival.acc[t]), slid[0])
             word = word_of(system, lead, self.rival.acc[lead])
-            notes.append(f"two regimes are possible: static friction holds {'it at rest' if still else ' and '.join(slid)}, but "
-                         f"once {lead} slides it goes on sliding" + (f" {word}." if word else "."))
+            notes.append(
+                f"two regimes are possible: static friction holds {'it at rest' if still else ' and '.join(slid)}, but "
+                f"once {lead} slides it goes on sliding" + (f" {word}." if word else ".")
+            )
         return notes
 
 
@@ -306,7 +342,10 @@ def _check_asked(setup: Setup) -> None:
         if symbol in setup.undetermined:
             why = "several values fit the equations, because there are more ropes, contacts or holding frictions than equations"
         elif kind in ("time", "speed"):
-            why = next((n for n in setup.regime.notes if "distance" in n or "nothing moves" in n), "[ask.motion] gives no distance")
+            why = next(
+                (n for n in setup.regime.notes if "distance" in n or "nothing moves" in n),
+                "[ask.motion] gives no distance",
+            )
         elif kind == "shared_acceleration" or symbol == "a":
             why = "the accelerations differ in size, so ask for those of single bodies, such as a_1"
         else:

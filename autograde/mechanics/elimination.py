@@ -42,8 +42,9 @@ class Round:
     lines: tuple[str, ...]
 
 
-def eliminate(equations: Sequence[Sided], lead: str, motions: frozenset[str],
-              values: Mapping[str, Fraction]) -> list[Round]:
+def eliminate(
+    equations: Sequence[Sided], lead: str, motions: frozenset[str], values: Mapping[str, Fraction]
+) -> list[Round]:
     """The rounds from the equations to every value: isolate, substitute, solve, put back.
 
     lead: the acceleration to keep for last. motions: names of accelerations. values: the solution; unknowns without a
@@ -54,7 +55,9 @@ def eliminate(equations: Sequence[Sided], lead: str, motions: frozenset[str],
     isolated: list[tuple[str, Row]] = []
     known: dict[str, Fraction] = {}
     while open_:
-        pick = min(((_score(e, u, lead, motions, i), i, u) for i, e in enumerate(open_) for u in e.unknowns), default=None)
+        pick = min(
+            ((_score(e, u, lead, motions, i), i, u) for i, e in enumerate(open_) for u in e.unknowns), default=None
+        )
         if pick is None:
             break
         _, i, name = pick
@@ -73,8 +76,11 @@ def eliminate(equations: Sequence[Sided], lead: str, motions: frozenset[str],
             open_[j] = new
         open_ = [e for e in open_ if e.unknowns]
         rounds.append(Round(says, tuple(lines)))
-    back = [_put_back(name, rule, values) for name, rule in reversed(isolated)
-            if all(k == ONE or k in values for k in rule) and name in values]
+    back = [
+        _put_back(name, rule, values)
+        for name, rule in reversed(isolated)
+        if all(k == ONE or k in values for k in rule) and name in values
+    ]
     if back:
         rounds.append(Round("Put the values back.", tuple(back)))
     return rounds
@@ -83,8 +89,16 @@ def eliminate(equations: Sequence[Sided], lead: str, motions: frozenset[str],
 def _score(e: Sided, name: str, lead: str, motions: frozenset[str], place: int) -> tuple[object, ...]:
     count = len(e.unknowns)
     forces = sum(k not in motions for k in e.unknowns)
-    return (count > 1, not e.tie, name == lead, forces if forces else 9, name in motions and not e.tie, abs(e.net(name)) != 1,
-            count, place)
+    return (
+        count > 1,
+        not e.tie,
+        name == lead,
+        forces if forces else 9,
+        name in motions and not e.tie,
+        abs(e.net(name)) != 1,
+        count,
+        place,
+    )
 
 
 def _isolate(e: Sided, name: str) -> tuple[Row, list[str]]:
@@ -149,8 +163,11 @@ def _put_in(e: Sided, name: str, rule: Row) -> tuple[Sided, list[str]]:
         return out
 
     def shown(terms: list[tuple[str, Fraction]]) -> str:
-        return summed(leading([(1 if c > 0 else -1, number(abs(c)) if k == ONE else joined(number(abs(c)), k))
-                               for k, c in terms if c]))
+        return summed(
+            leading(
+                [(1 if c > 0 else -1, number(abs(c)) if k == ONE else joined(number(abs(c)), k)) for k, c in terms if c]
+            )
+        )
 
     lines = []
     if not (constant and not rule.get(ONE)):
@@ -187,8 +204,16 @@ def _put_back(name: str, rule: Row, values: Mapping[str, Fraction]) -> str:
             value = number(values[k], figures)
             total += sign * Fraction(size) * Fraction(value)
             plain = plain and size == "1"
-            pieces.append((sign, f"({value})" if size == "1" and value.startswith("-") else value if size == "1"
-                           else f"{size}({value})"))
+            pieces.append(
+                (
+                    sign,
+                    f"({value})"
+                    if size == "1" and value.startswith("-")
+                    else value
+                    if size == "1"
+                    else f"{size}({value})",
+                )
+            )
         if rounded(total) == result:
             break
     text = summed(leading(pieces))

@@ -7,10 +7,26 @@ from fractions import Fraction
 from ..scene.model import Body, Quantity, Scene, Wheel
 
 _USUAL: dict[str, str] = {
-    "mass": "m", "weight": "W", "acceleration": "a", "normal": "N", "friction": "f", "angle": "theta",
+    "mass": "m",
+    "weight": "W",
+    "acceleration": "a",
+    "normal": "N",
+    "friction": "f",
+    "angle": "theta",
     "force_angle": "phi",
-    "mu_k": "mu_k", "mu_s": "mu_s", "radius": "R", "strand_radius": "r", "inertia": "I", "wheel_mass": "M", "alpha": "alpha",
-    "drag": "tau_f", "gravity": "g", "time": "t", "speed": "v", "distance": "d", "shared_acceleration": "a",
+    "mu_k": "mu_k",
+    "mu_s": "mu_s",
+    "radius": "R",
+    "strand_radius": "r",
+    "inertia": "I",
+    "wheel_mass": "M",
+    "alpha": "alpha",
+    "drag": "tau_f",
+    "gravity": "g",
+    "time": "t",
+    "speed": "v",
+    "distance": "d",
+    "shared_acceleration": "a",
 }
 
 

@@ -145,8 +145,11 @@ def feasible(solution: Solution, bounds: Bounds) -> dict[str, Fraction] | None:
         goal = low if way > 0 else high
         assert goal is not None
         row = table[wrong]
-        helper = min((k for k, c in row.items() if k != ONE and room(k, way if c > 0 else -way)),
-                     key=order.__getitem__, default=None)
+        helper = min(
+            (k for k, c in row.items() if k != ONE and room(k, way if c > 0 else -way)),
+            key=order.__getitem__,
+            default=None,
+        )
         if helper is None:
             return None
         step = (goal - value[wrong]) / row[helper]

@@ -25,11 +25,15 @@ def starting_speeds(system: System) -> dict[str, Fraction]:
     ties = [dict(k.row) for k in system.links if (not k.dry or k.kind == "rolling") and not k.hauled]
     solution = solve([*given, *ties])
     if solution.broken:
-        raise MechanicsError("the starting speeds do not fit the ropes and contacts: one of them would stretch or part at once")
+        raise MechanicsError(
+            "the starting speeds do not fit the ropes and contacts: one of them would stretch or part at once"
+        )
     for thing in speed:
         row = solution.of.get(thing, {})
         if set(row) - {ONE} and ONE in row:
-            raise MechanicsError(f"the start does not settle how fast {thing} moves: say so with starts for {thing} too")
+            raise MechanicsError(
+                f"the start does not settle how fast {thing} moves: say so with starts for {thing} too"
+            )
         speed[thing] = row.get(ONE, Fraction(0))
     return speed
 

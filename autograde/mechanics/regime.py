@@ -80,8 +80,10 @@ class Search:
             if outcome is not None:
                 return outcome
         if self.unsettled:
-            raise MechanicsError(f"nothing in the scene settles how {_list(sorted(self.unsettled))} moves: "
-                                 "a rope, contact or given acceleration is missing")
+            raise MechanicsError(
+                f"nothing in the scene settles how {_list(sorted(self.unsettled))} moves: "
+                "a rope, contact or given acceleration is missing"
+            )
         raise MechanicsError(self._contradiction())
 
     def _improve(self, choice: Choice, seen: set[tuple[str, ...]]) -> Outcome | None:
@@ -101,7 +103,9 @@ class Search:
 
     def pushed(self, start: Choice, back: bool = False) -> Choice:
         """Everything that would slip without friction slides (the other way if `back`)."""
-        bare = {k.symbol: _ZERO for k in self.system.links if k.dry and k.symbol not in self.fixed and k.kind != "rolling"}
+        bare = {
+            k.symbol: _ZERO for k in self.system.links if k.dry and k.symbol not in self.fixed and k.kind != "rolling"
+        }
         solution = self._solve(start, bare)
         acc = self._accelerations(solution)
         choice = dict(start)
@@ -203,8 +207,15 @@ class Search:
 
     def rival(self, outcome: Outcome) -> Outcome | None:
         """Another choice that holds as well: what sticks would, once it slides, go on sliding."""
-        stuck = [k for k in self.system.links if k.dry and outcome.choice[k.symbol] == STICK
-                 and k.symbol not in self.fixed and k.hold is not None and k.slide < k.hold]
+        stuck = [
+            k
+            for k in self.system.links
+            if k.dry
+            and outcome.choice[k.symbol] == STICK
+            and k.symbol not in self.fixed
+            and k.hold is not None
+            and k.slide < k.hold
+        ]
         if not stuck or len(stuck) > 24:
             return None
         base = dict(outcome.choice)

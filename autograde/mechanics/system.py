@@ -118,11 +118,11 @@ def _add_body(system: System, body: Body) -> None:
     if body.acceleration is not None:
         word, size = body.acceleration
         system.prescribed[name] = system.sign(name, word) * size.value
-    if not body.mass.value:
-        return
     weight = m * Poly.symbol("g")
     symbol = letters.name("weight", name)
     system.laws[symbol] = weight
+    if not body.mass.value:
+        return
     pull = body.mass.value * system.scene.g.value
     if body.moves == "level":
         return
@@ -138,7 +138,7 @@ def _add_body(system: System, body: Body) -> None:
 
 def _angle(system: System, body: Body) -> str:
     if body.angle is None:
-        raise MechanicsError(f"{body.name} moves on a slope without an angle: give it one, such as angle = \"30 deg\"")
+        raise MechanicsError(f'{body.name} moves on a slope without an angle: give it one, such as angle = "30 deg"')
     return system.letters.datum("angle", body.name, body.angle)
 
 
@@ -163,8 +163,17 @@ def _add_wheel(system: System, name: str) -> None:
     if wheel.drag is not None and wheel.drag.value:
         drag = letters.datum("drag", name, wheel.drag)
         word = system.scene.directions(name)[0]
-        system.links.append(Link(drag, "drag", {name: Fraction(1)}, {name: Poly.const(1)},
-                                 (Part(name, word, Poly.symbol(drag)),), wheel.drag.value, wheel.drag.value))
+        system.links.append(
+            Link(
+                drag,
+                "drag",
+                {name: Fraction(1)},
+                {name: Poly.const(1)},
+                (Part(name, word, Poly.symbol(drag)),),
+                wheel.drag.value,
+                wheel.drag.value,
+            )
+        )
 
 
 def _add_outside(system: System, force: OutsideForce) -> None:
@@ -204,8 +213,11 @@ def _normal(system: System, name: str, above: tuple[str, ...]) -> Fraction | Non
         raise MechanicsError(f"{name} rests on itself, by way of {', '.join(above)}")
     if body.rests_on is not None:
         lower = system.scene.bodies.get(body.rests_on)
-        if lower is None or lower.moves != body.moves or (lower.angle and lower.angle.value) != (
-                body.angle and body.angle.value):
+        if (
+            lower is None
+            or lower.moves != body.moves
+            or (lower.angle and lower.angle.value) != (body.angle and body.angle.value)
+        ):
             raise MechanicsError(f"{name} rests on {body.rests_on}, so both must move along the same line")
     out, into = ("up", "down") if body.moves == "level" else ("away", "into")
     letters = system.letters
@@ -253,7 +265,11 @@ def _add_strands(system: System, symbol: str, kind: str, strands: tuple[Strand, 
         if wheel is not None:
             quantity = strand.radius or wheel.radius
             own = strand.radius is not None and strand.radius.value != wheel.radius.value
-            arm = Poly.symbol(system.letters.datum("strand_radius" if own else "radius", strand.thing, quantity))
+            kind_of_arm = "strand_radius" if own else "radius"
+            letter = (strand.radius_symbol if own else None) or system.letters.datum(
+                kind_of_arm, strand.thing, quantity
+            )
+            arm = Poly.symbol(letter)
             size = quantity.value
         sign = system.sign(strand.thing, strand.direction)
         row[strand.thing] = row.get(strand.thing, Fraction(0)) + sign * size
@@ -261,8 +277,10 @@ def _add_strands(system: System, symbol: str, kind: str, strands: tuple[Strand, 
         key = (strand.thing, strand.direction, arm)
         gathered[key] = gathered.get(key, 0) + 1
     ends = [t for t, _, _ in gathered]
-    parts = tuple(Part(t, w, arm * Poly.symbol(symbol) * n, n, _other(ends, t) if kind == "contact" else None)
-                  for (t, w, arm), n in gathered.items())
+    parts = tuple(
+        Part(t, w, arm * Poly.symbol(symbol) * n, n, _other(ends, t) if kind == "contact" else None)
+        for (t, w, arm), n in gathered.items()
+    )
     system.links.append(Link(symbol, kind, row, poly_row, parts, hauled=hauled))
 
 

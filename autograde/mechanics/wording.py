@@ -56,7 +56,7 @@ def _short(value: Fraction) -> str:
         return "0"
     scaled, places = abs(value), 0
     while scaled.denominator > 1:
-        if places > 8 or scaled.denominator % 2 and scaled.denominator % 5:
+        if places > 8 or (scaled.denominator % 2 and scaled.denominator % 5):
             return ""
         scaled, places = scaled * 10, places + 1
     if len(str(scaled.numerator)) > EXACT:
@@ -119,7 +119,7 @@ def leading(pieces: list[tuple[int, str]]) -> list[tuple[int, str]]:
     """The same pieces with the first positive one in front, so that no sum starts with a minus without need."""
     for i, (sign, _) in enumerate(pieces):
         if sign > 0:
-            return [pieces[i], *pieces[:i], *pieces[i + 1:]]
+            return [pieces[i], *pieces[:i], *pieces[i + 1 :]]
     return pieces
 
 

@@ -36,9 +36,21 @@ def work(scene: Scene, positive: Mapping[str, str] | None = None) -> Worked:
     """Solve a scene for these positive directions and write down how; MechanicsError as in `derive`."""
     setup = derive(scene, positive)
     page = _Page(setup)
-    steps = [page.directions(), page.forces(), page.surfaces(), page.equations(), page.ties(), page.numbers(),
-             *page.working(), page.results(), sense_step(setup), limit_step(setup), motion_step(setup),
-             *energy_steps(setup), page.notes()]
+    steps = [
+        page.directions(),
+        page.forces(),
+        page.surfaces(),
+        page.equations(),
+        page.ties(),
+        page.numbers(),
+        *page.working(),
+        page.results(),
+        sense_step(setup),
+        limit_step(setup),
+        motion_step(setup),
+        *energy_steps(setup),
+        page.notes(),
+    ]
     return Worked(setup, tuple(s for s in steps if s is not None))
 
 
@@ -92,7 +104,7 @@ class _Page:
         self.setup = setup
         self.scene = setup.scene
         self.a = next((s.name for s in self.scene.symbols.values() if s.kind == "shared_acceleration"), "a")
-        self.shown = {s: self.a for s in setup.shared}  # how an acceleration is written
+        self.shown = dict.fromkeys(setup.shared, self.a)  # how an acceleration is written
 
     def _renamed(self, poly: Poly) -> Poly:
         return poly.map(lambda s: self.shown.get(s, s))
@@ -112,7 +124,9 @@ class _Page:
             equation = self.setup.equations.get(thing)
             seen: list[str] = []
             for term in equation.terms if equation else ():
-                seen.append(f"{term.symbol} {term.direction}" + (f" ({term.strands} times)" if term.strands > 1 else ""))
+                seen.append(
+                    f"{term.symbol} {term.direction}" + (f" ({term.strands} times)" if term.strands > 1 else "")
+                )
             balance = self.setup.balances.get(thing)
             for symbol, word, _, _ in balance.terms if balance else ():
                 if not any(s.startswith(symbol + " ") for s in seen) and self.setup.values.get(symbol) != 0:
@@ -140,12 +154,20 @@ class _Page:
                 lines.append(math(f"{symbol} = {poly_text(law)} = {rounded(setup.values[symbol])}", "N"))
                 lines.append(words(f"{symbol} is kinetic friction: it points {word}, against the sliding"))
             elif state == "holds" and symbol in setup.values:
-                lines.append(words(f"{symbol} is static friction: it takes the value that the equations give, here "
-                                   f"{rounded(setup.values[symbol])} N" + (f" {word}" if word else "")))
+                lines.append(
+                    words(
+                        f"{symbol} is static friction: it takes the value that the equations give, here "
+                        f"{rounded(setup.values[symbol])} N" + (f" {word}" if word else "")
+                    )
+                )
         if not lines:
             return None
-        return WorkedStep("surfaces", "Normal forces and friction",
-                          "Across its line a body is in balance; that gives N, and N gives friction.", tuple(lines))
+        return WorkedStep(
+            "surfaces",
+            "Normal forces and friction",
+            "Across its line a body is in balance; that gives N, and N gives friction.",
+            tuple(lines),
+        )
 
     def letters(self, e: Equation) -> str:
         """An equation in letters: "T - m_1 g = m_1 a"."""
@@ -154,10 +176,17 @@ class _Page:
 
     def equations(self) -> WorkedStep:
         lines = tuple(math(self.letters(e), thing=t) for t, e in self.setup.equations.items())
-        return WorkedStep("equations", "One equation for each thing",
-                          "Along the positive direction: the sum of the forces is mass times acceleration"
-                          + (" (for a wheel: the sum of the torques is inertia times angular acceleration)."
-                             if any(t in self.scene.wheels for t in self.setup.equations) else "."), lines)
+        return WorkedStep(
+            "equations",
+            "One equation for each thing",
+            "Along the positive direction: the sum of the forces is mass times acceleration"
+            + (
+                " (for a wheel: the sum of the torques is inertia times angular acceleration)."
+                if any(t in self.scene.wheels for t in self.setup.equations)
+                else "."
+            ),
+            lines,
+        )
 
     def tie(self, tie: Tie) -> str:
         """A tie as an equation between accelerations: "a_1 = -a_2", "2a_1 + a_2 = 0"."""
@@ -180,9 +209,19 @@ class _Page:
         if not lines:
             return None
         kinds = {t.kind for t in setup.ties}
-        why = [w for k, w in (("rope", "ropes do not stretch"), ("contact", "pushed bodies stay in touch"),
-                              ("rolling", "the wheel rolls without slipping"), ("rest", "static friction holds")) if k in kinds]
-        return WorkedStep("ties", "Ties between the motions", f"Because {', and '.join(why)}:" if why else "", tuple(lines))
+        why = [
+            w
+            for k, w in (
+                ("rope", "ropes do not stretch"),
+                ("contact", "pushed bodies stay in touch"),
+                ("rolling", "the wheel rolls without slipping"),
+                ("rest", "static friction holds"),
+            )
+            if k in kinds
+        ]
+        return WorkedStep(
+            "ties", "Ties between the motions", f"Because {', and '.join(why)}:" if why else "", tuple(lines)
+        )
 
     def _known(self) -> dict[str, Fraction]:
         known = dict(self.setup.given)
@@ -230,30 +269,52 @@ class _Page:
 
     def working(self) -> list[WorkedStep]:
         setup = self.setup
-        motions = frozenset(self.shown.get(s, s) for t in self.scene.things
-                            for s in [self._acc(t)] if s)
+        motions = frozenset(self.shown.get(s, s) for t in self.scene.things for s in [self._acc(t)] if s)
         values = {self.shown.get(s, s): v for s, v in setup.values.items()}
         lead = next((self.shown.get(s, s) for s in setup.unknowns if self.shown.get(s, s) in motions), "")
         rounds: list[Round] = eliminate([*self._tie_rows(), *self._sided().values()], lead, motions, values)
-        return [WorkedStep("working", "Working" if i == 0 else "", r.says, tuple(math(x) for x in r.lines))
-                for i, r in enumerate(rounds) if r.lines]
+        return [
+            WorkedStep("working", "Working" if i == 0 else "", r.says, tuple(math(x) for x in r.lines))
+            for i, r in enumerate(rounds)
+            if r.lines
+        ]
 
     def _acc(self, thing: str) -> str | None:
         kind = "alpha" if thing in self.scene.wheels else "acceleration"
         return self.scene.symbol_of(kind, thing) or next(
-            (s for e in (self.setup.equations.get(thing),) if e for s in e.inertia.symbols
-             if s.split("_")[0] in ("a", "alpha")), None)
+            (
+                s
+                for e in (self.setup.equations.get(thing),)
+                if e
+                for s in e.inertia.symbols
+                if s.split("_")[0] in ("a", "alpha")
+            ),
+            None,
+        )
 
     def results(self) -> WorkedStep:
         setup, lines = self.setup, []
-        wanted = [s for s in (*self.scene.asked, *(self.shown.get(u, u) for u in setup.unknowns), *setup.regime.friction)
-                  if s in setup.values]
+        wanted = [
+            s
+            for s in (*self.scene.asked, *(self.shown.get(u, u) for u in setup.unknowns), *setup.regime.friction)
+            if s in setup.values
+        ]
         for symbol in dict.fromkeys(wanted):
             unit = unit_of(self.scene, symbol)
             lines.append(math(f"{symbol} = {rounded(setup.values[symbol])}", unit))
         for thing, word in setup.regime.direction.items():
-            lines.append(words(f"{thing} " + (f"accelerates {word}" if word and acceleration_of(setup, thing) else
-                                              f"moves steadily {word}" if word else "stays at rest")))
+            lines.append(
+                words(
+                    f"{thing} "
+                    + (
+                        f"accelerates {word}"
+                        if word and acceleration_of(setup, thing)
+                        else f"moves steadily {word}"
+                        if word
+                        else "stays at rest"
+                    )
+                )
+            )
         return WorkedStep("results", "Results", "Rounded to three figures, at the end only.", tuple(lines))
 
     def notes(self) -> WorkedStep | None:
