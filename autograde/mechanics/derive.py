@@ -22,8 +22,8 @@ _ZERO = Fraction(0)
 def derive(scene: Scene, positive: Mapping[str, str] | None = None) -> Setup:
     """Everything true of a scene for one choice of positive directions (default: each thing's first direction word).
 
-    MechanicsError: an unknown thing or direction word; a scene that is contradictory or not constrained enough; an asked
-    value that nothing settles.
+    MechanicsError: an unknown thing or direction word; a scene that is contradictory or not constrained enough; an
+    asked value that nothing settles.
     """
     chosen = positive_directions(scene, positive)
     system = build(scene)
@@ -340,7 +340,7 @@ def _check_asked(setup: Setup) -> None:
         kinds = {s.name: s.kind for s in scene.symbols.values()}
         kind = kinds.get(symbol, "")
         if symbol in setup.undetermined:
-            why = "several values fit the equations, because there are more ropes, contacts or holding frictions than equations"
+            why = "several values fit, since there are more ropes, contacts or holding frictions than equations"
         elif kind in ("time", "speed"):
             why = next(
                 (n for n in setup.regime.notes if "distance" in n or "nothing moves" in n),

@@ -1,8 +1,8 @@
 """Which links a given acceleration overrules, and which equations of driven bodies then hold.
 
-A body whose acceleration is given has a hidden drive, so its own equation says nothing, unless a rope of the scene is what
-drives it: a rope whose ends the given accelerations already settle is *hauled* (a lift's rope, a person pulling themself up).
-It pulls with its tension all along, but its length changes, so its tie is gone.
+A body whose acceleration is given has a hidden drive, so its own equation says nothing, unless a rope of the scene is
+what drives it: a rope whose ends the given accelerations already settle is *hauled* (a lift's rope, a person pulling
+themself up). It pulls with its tension all along, but its length changes, so its tie is gone.
 """
 
 from __future__ import annotations

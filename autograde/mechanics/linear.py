@@ -19,7 +19,8 @@ _ZERO = Fraction(0)
 
 @dataclass(frozen=True)
 class Solution:
-    """`of[name]` is the row (constant under `ONE`, then free names) that the name equals; free names stand for themselves.
+    """`of[name]` is the row (constant under `ONE`, then free names) that the name equals; free names stand for
+    themselves.
 
     broken: indices of rows that contradict the others (one is enough to make the system inconsistent).
     spare: indices of rows that say nothing new.
@@ -39,8 +40,8 @@ class Solution:
 
 
 def solve(rows: Sequence[Mapping[str, Fraction]], in_order: bool = False) -> Solution:
-    """Eliminate with the shortest row first (a band stays a band); `in_order` takes the rows as they come, so that of two
-    rows that say the same the later one is `spare`.
+    """Eliminate with the shortest row first (a band stays a band); `in_order` takes the rows as they come, so that of
+    two rows that say the same the later one is `spare`.
     """
     work: list[Row] = [{k: c for k, c in r.items() if c} for r in rows]
     holders: dict[str, set[int]] = {}

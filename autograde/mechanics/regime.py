@@ -1,8 +1,8 @@
 """The regime is solved for: which surfaces stick or slide and which way, which ropes are slack, which contacts part.
 
-A *choice* gives every link a state; it holds when the equations under it have a solution that keeps every rule of the state
-(a rope pulls, a slack rope is not being stretched, sticking friction stays below its limit, sliding friction opposes the
-sliding). Normal forces here never depend on accelerations, so every limit of friction is a known number.
+A *choice* gives every link a state; it holds when the equations under it have a solution that keeps every rule of the
+state (a rope pulls, a slack rope is not being stretched, sticking friction stays below its limit, sliding friction
+opposes the sliding). Normal forces here never depend on accelerations, so every limit of friction is a known number.
 """
 
 from __future__ import annotations

@@ -17,9 +17,9 @@ from ..scene.model import Scene
 class Term:
     """One force (or, on a wheel, one torque) in a thing's equation.
 
-    symbol: the force's symbol ("W_1", "T", "f_1", "P", "F", "tau_f"). kind: weight, tension, contact, friction, rolling,
-    outside, drag. direction: the direction word in which the *whole force* acts on this thing ("down" for the weight of a
-    body on a slope too); `sign` is that of its component along the chosen positive direction.
+    symbol: the force's symbol ("W_1", "T", "f_1", "P", "F", "tau_f"). kind: weight, tension, contact, friction,
+    rolling, outside, drag. direction: the direction word in which the *whole force* acts on this thing ("down" for
+    the weight of a body on a slope too); `sign` is that of its component along the chosen positive direction.
     size: its (positive) component or torque as a polynomial, with the force's own symbol where it is an unknown
     or has laws (T, f_1, N_1) and m_1*g for a weight: "m_1*g*sin(theta)", "R*T_1", "F*cos(beta)".
     strands: how many strands of the same rope this term gathers (2 at a movable pulley: size is 2*T).
@@ -68,7 +68,7 @@ class Tie:
     """One relation between displacements (so also between speeds and accelerations): poly = 0."""
 
     source: str  # the rope's or contact's symbol, or the rolling's
-    kind: str  # rope, contact, rolling
+    kind: str  # rope, contact, rolling; rest: static friction (or a bearing's) allows no relative motion
     poly: Poly  # a_1 - a_2, 2*a_1 + a_2, a_1 - R*alpha
 
 
@@ -76,7 +76,8 @@ class Tie:
 class Regime:
     """What really happens. All words are facts of the scene, free of any choice of positive directions.
 
-    direction: {thing: direction word in which it accelerates, or moves where it moves steadily; None where it stays at rest}.
+    direction: {thing: direction word in which it accelerates, or moves where it moves steadily; None where it stays
+    at rest}.
     friction: {friction symbol: (state, direction word of the force on its body or None)}, state one of
     "holds" (static), "slides" (kinetic), "none" (no friction or no contact).
     taut: {rope symbol: bool}. touching: {contact symbol or normal symbol: bool}.
@@ -97,14 +98,14 @@ class Setup:
 
     equations: one per thing whose acceleration is unknown (or whose forces are all known or asked).
     balances: one per body on a surface.
-    laws: {symbol: its value as a polynomial}, to be substituted: W_1 = m_1*g, f_1 = mu_k*N_1 (only while sliding; static friction
-    and rolling friction stay unknown), N_1 = ..., I = 1/2*M*R^2 where the inertia comes from a shape.
+    laws: {symbol: its value as a polynomial}, to be substituted: W_1 = m_1*g, f_1 = mu_k*N_1 (only while sliding;
+    static friction and rolling friction stay unknown), N_1 = ..., I = 1/2*M*R^2 where the inertia comes from a shape.
     ties: independent ones that hold in this regime. unknowns: symbols that equations and ties determine, after `laws`.
-    shared: {acceleration symbol: +1} for every body acceleration that the one letter `a` may stand for, empty where it may
-    not (the directions clash, or sizes differ). size_of: {acceleration symbol: factor} such that a_i = factor * (the size a)
-    where all sizes are equal, whatever the signs; empty where sizes differ.
-    given: {symbol: exact SI value} for every datum, and trig atoms "sin(theta)". values: {symbol: exact value} for every symbol
-    that has one, unknowns and W, N, f, alpha, a, t, v too, signed along the chosen positive directions.
+    shared: {acceleration symbol: +1} for every body acceleration that the one letter `a` may stand for, empty where
+    it may not (the directions clash, or sizes differ). size_of: {acceleration symbol: factor} such that a_i = factor
+    * (the size a) where all sizes are equal, whatever the signs; empty where sizes differ.
+    given: {symbol: exact SI value} for every datum, and trig atoms "sin(theta)". values: {symbol: exact value} for
+    every symbol that has one, unknowns and W, N, f, alpha, a, t, v too, signed along the chosen positive directions.
     """
 
     scene: Scene

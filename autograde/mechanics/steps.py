@@ -8,7 +8,7 @@ from typing import Any
 
 @dataclass(frozen=True)
 class WorkedLine:
-    """kind: "math" (readable as a student's line) or "words". unit belongs to the last number; thing: whose equation it is."""
+    """kind: "math" (readable as a student's line) or "words". unit: of the last number; thing: whose equation it is."""
 
     text: str
     kind: str = "math"
@@ -28,7 +28,9 @@ class WorkedLine:
 
 @dataclass(frozen=True)
 class WorkedStep:
-    """step: directions, forces, surfaces, equations, ties, numbers, working, results, sense, limits, motion, energy, notes."""
+    """step: directions, forces, surfaces, equations, ties, numbers, working, results, sense, limits, motion, energy or
+    notes.
+    """
 
     step: str
     title: str

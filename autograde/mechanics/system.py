@@ -1,7 +1,7 @@
 """A scene as a system of coordinates and links, along the default positive directions, before anything is solved.
 
-Every force that a rope, contact, surface or bearing exerts is one multiplier. The same row of coefficients gives its forces
-and the displacements that it allows: virtual work is the whole model.
+Every force that a rope, contact, surface or bearing exerts is one multiplier. The same row of coefficients gives its
+forces and the displacements that it allows: virtual work is the whole model.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Numbers and polynomials as lines that the reader of students' lines can read back.
 
-Rounding happens here and nowhere before: a number that has few figures is written in full without trailing zeros, any other
-is rounded and keeps its zeros, so that the figures written say how exact it is.
+Rounding happens here and nowhere before: a number that has few figures is written in full without trailing zeros, any
+other is rounded and keeps its zeros, so that the figures written say how exact it is.
 """
 
 from __future__ import annotations
@@ -107,7 +107,7 @@ def summed(terms: Iterable[tuple[int, str]]) -> str:
 
 
 def linear(row: Mapping[str, Fraction]) -> list[tuple[int, str]]:
-    """The pieces of a linear form with numbers: unknowns first, then the constant; a positive one leads where there is one."""
+    """The pieces of a linear form with numbers: unknowns first, then the constant; a positive one leads."""
     pieces = [(1 if c > 0 else -1, joined(number(abs(c)), k)) for k, c in row.items() if k != ONE and c]
     constant = row.get(ONE, Fraction(0))
     if constant:
