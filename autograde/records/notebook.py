@@ -21,7 +21,7 @@ PARSED_WHOLE = 16_000_000  # bytes
 LARGEST = 1_000_000_000
 MOST_TOKENS = 5_000_000
 
-_TOKEN = re.compile(rb'"(?:[^"\\]|\\.)*"|[{}\[\],:]|[^\s"{}\[\],:]+', re.DOTALL)
+_TOKEN = re.compile(rb'"[^"\\]*(?:\\.[^"\\]*)*"|[{}\[\],:]|[^\s"{}\[\],:]+', re.DOTALL)
 _MAGIC = (
     (b"PK\x03\x04", "a zip archive"), (b"\x1f\x8b", "a gzip archive"), (b"7z\xbc\xaf", "a 7z archive"),
     (b"Rar!", "a RAR archive"), (b"%PDF", "a PDF"), (b"\x89PNG", "a picture"), (b"\xff\xd8\xff", "a picture"),

@@ -1,0 +1,102 @@
+"""What is marked against: the problems of an assignment, taken from the teacher's own notebook and from nowhere else.
+
+An Assignment is plain text through and through, so that it travels to other processes and machines as it is.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import lru_cache
+from typing import Any
+
+from ..judging.scheme import Scheme, scheme_from
+from ..records.errors import NotebookError
+from ..scene import load_text
+from ..scene.model import Scene
+
+PER_STUDENT = "per-student"
+
+
+@dataclass(frozen=True)
+class Problem:
+    """One problem: its id in the notebook, its scene's name, and the scene's full TOML text."""
+
+    id: str
+    scene: str
+    toml: str
+
+
+@dataclass(frozen=True)
+class Assignment:
+    """name: "" where each notebook says for itself which scenes it is about, and `library` {name: TOML} holds those allowed.
+
+    numbers: "same" or "per-student"; scheme: points by step, as JSON text ("" for the usual ones).
+    """
+
+    name: str = ""
+    problems: tuple[Problem, ...] = ()
+    numbers: str = "same"
+    scheme: str = ""
+    library: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def digest(self) -> str:
+        """Changes when anything changes that could change a mark."""
+        parts = [self.name, self.numbers, self.scheme, *(f"{p.id}\0{p.scene}\0{p.toml}" for p in self.problems),
+                 *(f"{name}\0{toml}" for name, toml in sorted(self.library.items()))]
+        return hashlib.sha256("\1".join(parts).encode("utf-8", "replace")).hexdigest()
+
+    def marks(self) -> Scheme | None:
+        return scheme_from(json.loads(self.scheme)) if self.scheme else None
+
+
+def assignment_from(notebook: Mapping[str, Any], where: str, library: Mapping[str, str] | None = None) -> Assignment:
+    """The assignment that a source (or release) notebook holds. `library`: scenes that may be given by name alone.
+
+    Raises NotebookError where it is no plusway notebook or a scene is missing, SceneError where a scene is wrong.
+    """
+    metadata = notebook.get("metadata")
+    record = metadata.get("plusway") if isinstance(metadata, Mapping) else None
+    problems = record.get("problems") if isinstance(record, Mapping) else None
+    if not isinstance(record, Mapping) or not isinstance(problems, Mapping) or not problems:
+        raise NotebookError(f"{where}: no plusway problems in this notebook; give the notebook that plusway assign made")
+    settings = record.get("settings")
+    settings = settings if isinstance(settings, Mapping) else {}
+    found = tuple(_problem(str(name), entry, where, library or {}) for name, entry in problems.items())
+    scheme = settings.get("scheme")
+    if scheme is not None:
+        scheme_from(scheme if isinstance(scheme, Mapping) else {"scheme": scheme}, where)
+    numbers = PER_STUDENT if settings.get("numbers") == PER_STUDENT else "same"
+    return Assignment(str(record.get("assignment") or ""), found, numbers, json.dumps(scheme) if scheme else "")
+
+
+def is_ours(notebook: Mapping[str, Any]) -> bool:
+    """Whether a teacher's notebook is a plusway assignment."""
+    metadata = notebook.get("metadata")
+    record = metadata.get("plusway") if isinstance(metadata, Mapping) else None
+    return isinstance(record, Mapping) and bool(record.get("problems"))
+
+
+def _problem(name: str, entry: object, where: str, library: Mapping[str, str]) -> Problem:
+    table = entry if isinstance(entry, Mapping) else {}
+    scene = str(table.get("scene") or "")
+    toml = table.get("scene_toml") or library.get(scene)
+    if not isinstance(toml, str):
+        raise NotebookError(f"{where}: problem {name!r} is about the scene {scene!r}, which does not ship; "
+                            "build the assignment again with plusway assign --scene FILE")
+    scene_of(toml, scene or name)
+    return Problem(name, scene or name, toml)
+
+
+@lru_cache(maxsize=512)
+def scene_of(toml: str, name: str) -> Scene:
+    """The scene of a TOML text; kept, because a class shares it. Raises SceneError."""
+    return load_text(toml, name=name, file=f"{name}.toml")
+
+
+def seed_for(assignment: str, student: str) -> str:
+    """The seed of a student's own numbers: the same on the student's machine and on the marker's."""
+    return hashlib.sha256(f"plusway\0{assignment}\0{student}".encode("utf-8", "replace")).hexdigest()[:16]

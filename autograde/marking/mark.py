@@ -1,0 +1,190 @@
+"""Marking one notebook: the student's text against the teacher's scenes. Pure, and none of the notebook's code is run."""
+
+from __future__ import annotations
+
+import hashlib
+import signal
+import threading
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import replace
+from datetime import datetime
+from typing import Any
+
+from ..errors import PluswayError
+from ..judging.verdicts import Verdicts
+from ..records.answers import PER_THING, Answers, tidy
+from ..records.entries import Entry, newest
+from ..records.errors import NotebookError
+from ..records.harvest import Harvest, harvest
+from ..records.notebook import Notebook, parse_notebook
+from ..scene.model import Scene
+from .assignment import PER_STUDENT, Assignment, Problem, scene_of, seed_for
+from .marked import Flag, Marked, ProblemMarks
+from .overrides import Override, overridden
+
+Judge = Callable[..., Verdicts]
+LONGEST_SECONDS = 60
+LONGEST_PAUSE = 15 * 60  # seconds between two commits; a longer one is a break, not work
+
+
+def mark_notebook(raw: bytes | Notebook | NotebookError, assignment: Assignment, *, student: str, file: str = "",
+                  journal: Sequence[Entry] = (), overrides: Sequence[Override] = (),
+                  judge: Judge | None = None) -> Marked:
+    """Mark one notebook's bytes. Never raises for anything that a student's file can hold: what is wrong with the file
+    stands in `error`, what could not be used in `remarks`, what the teacher should look at in `flags`."""
+    judging = judge or _the_judge()
+    try:
+        if isinstance(raw, NotebookError):
+            raise raw
+        notebook = parse_notebook(raw) if isinstance(raw, bytes) else raw
+        found = harvest(notebook.json, journal)
+        found = replace(found, remarks=(*notebook.remarks, *found.remarks))
+        problems, said = _problems(found, assignment)
+    except PluswayError as error:
+        return Marked(file, student, assignment.name, error=str(error), blank=_worth(assignment, judging))
+    marked, flags = [], list(_flags(found, assignment, student))
+    remarks = [*found.remarks, *said]
+    for problem in problems:
+        result, flag = _mark_problem(problem, found, assignment, student, remarks, judging)
+        flags += [flag] if flag else []
+        marked.append(replace(result, verdicts=overridden(result, student, overrides)))
+    return Marked(file, student, assignment.name or found.assignment, tuple(marked), tuple(flags), tuple(remarks))
+
+
+def _the_judge() -> Judge:
+    from ..judging import judge
+
+    return judge
+
+
+def _worth(assignment: Assignment, judge: Judge) -> float:
+    return sum(judge(scene_of(p.toml, p.scene), {}, assignment.marks()).of for p in assignment.problems)
+
+
+def _problems(found: Harvest, assignment: Assignment) -> tuple[tuple[Problem, ...], list[str]]:
+    """The problems to mark. Only where no assignment is given is the notebook asked, and then for names alone."""
+    if assignment.problems:
+        strange = [tidy(name, 40) for name in found.answers if name not in {p.id for p in assignment.problems}]
+        return assignment.problems, [f"answers to {name}, which is not in this assignment: not read" for name in strange]
+    if not found.ours:
+        raise NotebookError("this is a notebook, but not one of plusway's: it has no plusway record")
+    out: list[Problem] = []
+    remarks: list[str] = []
+    names = dict.fromkeys([*found.claims, *found.answers])
+    for name in names:
+        scene = found.claims[name].scene if name in found.claims else name
+        alone = len(names) == 1 and len(assignment.library) == 1
+        toml = next(iter(assignment.library.values())) if alone else assignment.library.get(scene)
+        if toml is None:
+            remarks.append(f"{tidy(name, 40)}: its scene {tidy(scene, 40)!r} does not ship; give --assignment or --scene")
+        else:
+            out.append(Problem(name, scene, toml))
+    if not out:
+        raise NotebookError("; ".join(remarks[:3]) or "the notebook's plusway record names no problem")
+    return tuple(out), remarks
+
+
+def _flags(found: Harvest, assignment: Assignment, student: str) -> Iterator[Flag]:
+    for problem in found.edited:
+        yield Flag("edited", f"{tidy(problem, 40)}: the answers in the notebook are not those last committed; "
+                             "the committed ones were marked")
+    expected = seed_for(assignment.name, student)
+    if assignment.numbers == PER_STUDENT and found.seed != expected:
+        yield Flag("seed", "the numbers are not this student's own: the notebook has "
+                           f"{'no seed' if not found.seed else 'the seed ' + tidy(found.seed, 20)}, expected {expected}")
+
+
+def _mark_problem(problem: Problem, found: Harvest, assignment: Assignment, student: str, remarks: list[str],
+                  judge: Judge) -> tuple[ProblemMarks, Flag | None]:
+    scene, variant = _numbers(problem, found, assignment, student)
+    answers, said = fitting(found.answers.get(problem.id, {}), scene)
+    remarks += [f"{problem.id}: {remark}" for remark in said]
+    scheme = assignment.marks()
+    flag = None
+    try:
+        with at_most(LONGEST_SECONDS):
+            verdicts = judge(scene, answers, scheme)
+    except Exception as error:  # one student's answers must not stop the class; the teacher is told
+        flag = Flag("unjudged", f"{problem.id}: plusway could not judge these answers "
+                                f"({type(error).__name__}: {tidy(str(error), 120)}); mark this problem yourself")
+        verdicts = judge(scene, {}, scheme)
+    mine = [entry for entry in found.entries if entry.problem == problem.id]
+    hints = sum(entry.hints for entry in newest(mine).values())
+    return ProblemMarks(problem.id, problem.scene, verdicts.to_json(), variant, hints, minutes_of(mine)), flag
+
+
+def _numbers(problem: Problem, found: Harvest, assignment: Assignment, student: str) -> tuple[Scene, str]:
+    """The scene with this student's numbers. A seed that is not this student's is flagged, and yet it is the numbers
+    that the student saw: they are what the answers are judged by."""
+    scene = scene_of(problem.toml, problem.scene)
+    if assignment.numbers != PER_STUDENT:
+        return scene, ""
+    from .numbers import with_numbers
+
+    seed = found.seed if _is_seed(found.seed) else seed_for(assignment.name, student)
+    return with_numbers(scene, problem.toml, seed), seed
+
+
+def _is_seed(text: str) -> bool:
+    return len(text) == 16 and all(c in "0123456789abcdef" for c in text)
+
+
+def fitting(answers: Answers, scene: Scene) -> tuple[Answers, list[str]]:
+    """The answers without those to things that the scene does not have, and a remark for each."""
+    out: Answers = {}
+    remarks: list[str] = []
+    for step, value in answers.items():
+        if step in (*PER_THING, "directions"):
+            for name in value:
+                if name not in scene.things:
+                    remarks.append(f"{step}: there is no {tidy(name, 40)!r} in this scene: not read")
+            value = {name: item for name, item in value.items() if name in scene.things}
+        if value:
+            out[step] = value
+    return out, remarks
+
+
+def minutes_of(entries: Sequence[Entry]) -> float | None:
+    """Minutes of work between commits as the student's clock has them, breaks left out; None where they can't tell."""
+    times: list[float] = []
+    for entry in sorted(entries, key=lambda e: e.age):
+        try:
+            times.append(datetime.fromisoformat(entry.when.replace("Z", "+00:00")).timestamp())
+        except (ValueError, OverflowError, OSError):
+            continue
+    gaps = [later - earlier for earlier, later in zip(times, times[1:], strict=False)]
+    worked = sum(gap for gap in gaps if 0 <= gap <= LONGEST_PAUSE)
+    return round(worked / 60, 1) if gaps else None
+
+
+@contextmanager
+def at_most(seconds: int) -> Iterator[None]:
+    """Raise TimeoutError in the block after so many seconds, where the system has alarms and this is the main thread."""
+    if not hasattr(signal, "SIGALRM") or threading.current_thread() is not threading.main_thread():
+        yield
+        return
+
+    def stop(*_: Any) -> None:
+        raise TimeoutError(f"took longer than {seconds} s")
+
+    before = signal.signal(signal.SIGALRM, stop)
+    signal.setitimer(signal.ITIMER_REAL, seconds)
+    try:
+        yield
+    finally:
+        signal.setitimer(signal.ITIMER_REAL, 0)
+        signal.signal(signal.SIGALRM, before)
+
+
+def digest_of(raw: bytes, journal: bytes, context: str) -> str:
+    """What a notebook's marks depend on; the same digest, the same marks."""
+    total = hashlib.sha256(context.encode())
+    for part in (raw, journal):
+        total.update(len(part).to_bytes(8, "big"))
+        total.update(part)
+    return total.hexdigest()
+
+
+def verdicts_by_problem(marked: Marked) -> Mapping[str, Mapping[str, Any]]:
+    return {problem.problem: problem.verdicts for problem in marked.problems}

@@ -1,0 +1,93 @@
+"""What marking one notebook comes to: a frozen record that turns into one line of results.jsonl and back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+MARKED, UNMARKED = "marked", "unmarked"
+
+
+@dataclass(frozen=True)
+class Flag:
+    """Something for the teacher to look at; it costs the student nothing. kind: seed, edited, alike, unjudged."""
+
+    kind: str
+    says: str
+
+    def to_json(self) -> dict[str, str]:
+        return {"kind": self.kind, "says": self.says}
+
+
+@dataclass(frozen=True)
+class ProblemMarks:
+    """One problem: `verdicts` in the contract's JSON (after any override), `hints` and `minutes` as the notebook claims."""
+
+    problem: str
+    scene: str
+    verdicts: Mapping[str, Any]
+    variant: str = ""
+    hints: int = 0
+    minutes: float | None = None
+
+    @property
+    def points(self) -> float:
+        return float(sum(step["points"] for step in self.verdicts["steps"]))
+
+    @property
+    def of(self) -> float:
+        return float(sum(step["of"] for step in self.verdicts["steps"]))
+
+    def to_json(self) -> dict[str, Any]:
+        return {"problem": self.problem, "variant": self.variant, "hints": self.hints, "minutes": self.minutes,
+                **self.verdicts, "scene": self.scene, "points": self.points, "of": self.of}
+
+
+@dataclass(frozen=True)
+class Marked:
+    """One notebook of one student. file: its path below the folder; error: why it could not be marked, else "";
+    blank: what the assignment is worth, for a notebook that could not be marked."""
+
+    file: str
+    student: str
+    assignment: str = ""
+    problems: tuple[ProblemMarks, ...] = ()
+    flags: tuple[Flag, ...] = ()
+    remarks: tuple[str, ...] = ()
+    error: str = ""
+    blank: float = 0.0
+
+    @property
+    def points(self) -> float:
+        return float(sum(p.points for p in self.problems))
+
+    @property
+    def of(self) -> float:
+        return float(sum(p.of for p in self.problems)) if self.problems else self.blank
+
+    @property
+    def status(self) -> str:
+        return UNMARKED if self.error else MARKED
+
+    def steps(self) -> Iterator[tuple[ProblemMarks, Mapping[str, Any]]]:
+        for problem in self.problems:
+            for step in problem.verdicts["steps"]:
+                yield problem, step
+
+    def to_json(self) -> dict[str, Any]:
+        return {"student": self.student, "file": self.file, "assignment": self.assignment, "status": self.status,
+                "points": self.points, "of": self.of, "error": self.error,
+                "flags": [flag.to_json() for flag in self.flags], "remarks": list(self.remarks),
+                "problems": [problem.to_json() for problem in self.problems]}
+
+    @classmethod
+    def from_json(cls, line: Mapping[str, Any]) -> Marked:
+        """The record of a line that `to_json` made."""
+        own = ("problem", "variant", "hints", "minutes")
+        problems = tuple(
+            ProblemMarks(p["problem"], p["scene"], {k: v for k, v in p.items() if k not in own}, p["variant"], p["hints"],
+                         p["minutes"]) for p in line["problems"])
+        return cls(line["file"], line["student"], line["assignment"], problems,
+                   tuple(Flag(f["kind"], f["says"]) for f in line["flags"]), tuple(line["remarks"]), line["error"],
+                   0.0 if problems else line["of"])

@@ -1,0 +1,188 @@
+"""nbgrader marks plusway's assignments without running a line of the students' code. In nbgrader_config.py:
+
+    from plusway.autograde.marking.nbgrader_adapter import enable; enable(c)
+
+For an assignment whose source notebook has a plusway record, `nbgrader autograde` and the Formgrader then read each
+submission as data and lay its cells out afresh; the judge writes each grade cell's points in the place of Execute; and
+each step gets its reasons as a comment. Every other assignment is marked by nbgrader as ever.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+import nbformat
+from nbconvert.exporters import NotebookExporter
+from nbformat.v4 import new_output
+from nbgrader.api import Gradebook
+from nbgrader.converters import Autograde
+from nbgrader.preprocessors import Execute, NbGraderPreprocessor, SaveAutoGrades
+
+from ..errors import PluswayError
+from ..records.errors import NotebookError
+from ..records.journal import Journal, beside
+from ..records.notebook import Notebook, checked, read_notebook
+from .assignment import Assignment, assignment_from, is_ours, scene_of
+from .cells import cells_of_json, grade_id, points_in
+from .comments import comment_on, plain
+from .layout import laid_out
+from .mark import mark_notebook
+from .marked import Marked
+
+
+def enable(c: Any) -> None:
+    """Switch plusway's marking on in a course's configuration `c`; what the course has set itself stays."""
+    own = c.Autograde
+    first = own.get("sanitize_preprocessors", _usual("sanitize_preprocessors"))
+    second = own.get("autograde_preprocessors", _usual("autograde_preprocessors"))
+    own.sanitize_preprocessors = [ReceiveAnswers, *(p for p in first if p is not ReceiveAnswers)]
+    replaced = [MarkAnswers if p is Execute else p for p in second if p is not SaveComments]
+    place = replaced.index(SaveAutoGrades) + 1
+    own.autograde_preprocessors = [*replaced[:place], SaveComments, *replaced[place:]]
+    own.exporter_class = own.get("exporter_class", DataExporter)
+
+
+def _usual(name: str) -> list[Any]:
+    return list(Autograde.class_traits()[name].default())
+
+
+@dataclass(frozen=True)
+class Master:
+    """The teacher's side of one notebook: what to mark against, the released cells, and what each grade cell is about."""
+
+    assignment: Assignment
+    released: dict[str, Any]
+    cells: dict[str, tuple[str, str, str | None]]
+
+
+def master_of(component: Any, resources: Any) -> Master | None:
+    """The teacher's notebook behind a submission; None where the assignment is not one of plusway's."""
+    while not hasattr(component, "coursedir"):
+        component = component.parent
+    course, names = component.coursedir, resources["nbgrader"]
+    paths = [Path(course.format_path(step, ".", names["assignment"])) / f"{names['notebook']}.ipynb"
+             for step in (course.source_directory, course.release_directory)]
+    found = [path for path in paths if path.is_file()]
+    return _master(str(found[0]), str(found[-1]), names["assignment"], *(path.stat().st_mtime_ns for path in found)) \
+        if found else None
+
+
+@lru_cache(maxsize=16)
+def _master(source: str, release: str, name: str, *_changed: int) -> Master | None:
+    notebook = read_notebook(source).json
+    if not is_ours(notebook):
+        return None
+    assignment = assignment_from(notebook, source)
+    assignment = Assignment(name, assignment.problems, assignment.numbers, assignment.scheme)
+    from ..judging import judge
+
+    cells = {grade_id(p.id, cell.step, cell.item): (p.id, cell.step, cell.item) for p in assignment.problems
+             for cell in cells_of_json(judge(scene_of(p.toml, p.scene), {}, assignment.marks()).to_json())}
+    return Master(assignment, nbformat.read(release, as_version=4), cells)
+
+
+class DataExporter(NotebookExporter):  # type: ignore[misc]
+    """Opens a submission to a plusway assignment as an empty notebook, so that no file, however broken, stops nbgrader;
+    ReceiveAnswers reads it afterwards."""
+
+    def from_filename(self, filename: str, resources: Any = None, **kw: Any) -> Any:
+        converter = self.parent
+        handed_in = converter._input_directory == converter.coursedir.submitted_directory
+        if not handed_in or master_of(self, resources) is None:
+            return super().from_filename(filename, resources=resources, **kw)
+        resources["metadata"] = {"name": Path(filename).stem, "path": str(Path(filename).parent)}
+        return self.from_notebook_node(nbformat.v4.new_notebook(), resources=resources, **kw)
+
+
+class ReceiveAnswers(NbGraderPreprocessor):  # type: ignore[misc]
+    """First of all: read the submission as data, mark it, and put a clean notebook in its place."""
+
+    def preprocess(self, nb: Any, resources: Any) -> Any:
+        master = master_of(self, resources)
+        if master is None:
+            return nb, resources
+        student = resources["nbgrader"]["student"]
+        path = Path(resources["metadata"]["path"]) / f"{resources['metadata']['name']}.ipynb"
+        submitted: Notebook | NotebookError
+        journal: Any = ()
+        try:
+            submitted = read_notebook(path, path.parent)
+            log = beside(path)
+            journal = Journal(checked(log, path.parent)).read().entries if log.exists() else ()
+        except NotebookError as error:
+            submitted = error
+        except PluswayError as error:
+            self.log.warning("%s: %s", student, error)
+        marked = mark_notebook(submitted, master.assignment, student=student, file=path.name, journal=journal)
+        for line in (*filter(None, [marked.error]), *(flag.says for flag in marked.flags), *marked.remarks):
+            self.log.warning("%s, %s: %s", student, path.name, line)
+        clean = laid_out(master.released, submitted.json if isinstance(submitted, Notebook) else {})
+        clean["metadata"]["plusway"] = {"marked": marked.to_json()}
+        return nbformat.from_dict(clean), resources
+
+
+class MarkAnswers(Execute):  # type: ignore[misc]
+    """In the place of Execute: each grade cell's output is its points. Nothing is run."""
+
+    def __call__(self, nb: Any, resources: Any) -> Any:
+        # Even under --no-execute: to nbgrader a grade cell without an output is one with full marks.
+        if master_of(self, resources) is not None:
+            return self.preprocess(nb, resources)
+        return super().__call__(nb, resources)
+
+    def preprocess(self, nb: Any, resources: Any = None, km: Any = None) -> Any:
+        master = master_of(self, resources)
+        if master is None:
+            return super().preprocess(nb, resources, km)
+        graded = {p.problem: cells_of_json(p.verdicts) for p in _marked(nb).problems}
+        for cell in nb.cells:
+            meta = cell.metadata.get("nbgrader", {})
+            if cell.cell_type == "code" and meta.get("grade") and not meta.get("solution"):
+                problem, step, item = master.cells.get(meta.get("grade_id"), ("", "", None))
+                points = points_in(graded.get(problem, ()), (step, item), float(meta.points))
+                cell.outputs = [new_output("execute_result", {"text/plain": repr(points)}, execution_count=1)]
+                cell.execution_count = 1
+        return nb, resources
+
+
+class SaveComments(NbGraderPreprocessor):  # type: ignore[misc]
+    """After SaveAutoGrades: each step's reasons, and what a person has to look at."""
+
+    def preprocess(self, nb: Any, resources: Any) -> Any:
+        master = master_of(self, resources)
+        if master is None:
+            return nb, resources
+        names, marked = resources["nbgrader"], _marked(nb)
+        comments = _comments(master, marked)
+        with Gradebook(names["db_url"]) as gradebook:
+            saved = gradebook.find_submission_notebook(names["notebook"], names["assignment"], names["student"])
+            for comment in saved.comments:
+                if comment.name in comments:
+                    comment.auto_comment = comments[comment.name]
+            for grade in saved.grades:
+                if grade.name in comments:  # a heading, worth nothing: only there to carry the comment
+                    grade.auto_score, grade.needs_manual_grade = 0.0, False
+                elif grade.name not in master.cells and grade.cell_type == "code" and grade.auto_score is not None:
+                    # A test of the teacher's own: it was not run, so a person has to mark it.
+                    grade.auto_score, grade.needs_manual_grade = None, True
+                elif marked.error or any(flag.kind == "unjudged" for flag in marked.flags):
+                    grade.needs_manual_grade = True
+            saved.flagged = bool(saved.flagged or marked.flags)
+            gradebook.db.commit()
+        return nb, resources
+
+
+def _marked(nb: Any) -> Marked:
+    return Marked.from_json(json.loads(json.dumps(nb.metadata["plusway"]["marked"])))
+
+
+def _comments(master: Master, marked: Marked) -> dict[str, str]:
+    verdicts = {p.problem: p.verdicts for p in marked.problems}
+    unread = f"Your notebook could not be marked: {plain(marked.error)}" if marked.error else ""
+    return {grade_id(problem, step, item, "remarks"):
+            unread or (comment_on(verdicts[problem], step, item) if problem in verdicts else "")
+            for problem, step, item in master.cells.values()}

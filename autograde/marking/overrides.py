@@ -1,0 +1,121 @@
+"""Moderation: a teacher's own verdict on a line, with a reason and a date, kept in a TOML file and shown wherever it applies.
+
+    [[override]]
+    problem = "feed-sack"
+    step = "equations"
+    item = "sack"                       # left out: any item of that step
+    line = "T - 63.7 = 6.5 a"           # everybody who wrote this line (spaces do not count); left out: the step itself
+    student = "s017"                    # left out: everybody
+    verdict = "right"
+    points = 2.0                        # left out: all for right and follows, none otherwise
+    reason = "I said so on the board."
+    date = 2025-03-01
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from ..errors import UsageError
+from ..judging.verdicts import BLANK, FOLLOWS, RIGHT, SLIP, UNREAD
+from ..records.answers import STEPS
+
+if sys.version_info >= (3, 11):
+    import tomllib
+else:
+    import tomli as tomllib
+
+if TYPE_CHECKING:
+    from .marked import ProblemMarks
+
+VERDICTS = (RIGHT, FOLLOWS, SLIP, UNREAD, BLANK)
+KEYS = ("problem", "step", "item", "line", "student", "verdict", "points", "reason", "date")
+
+
+@dataclass(frozen=True)
+class Override:
+    """One decision of the teacher's; None means "any"."""
+
+    problem: str
+    step: str
+    verdict: str
+    reason: str
+    date: str
+    item: str | None = None
+    line: str | None = None
+    student: str | None = None
+    points: float | None = None
+
+    def applies(self, problem: str, step: Mapping[str, Any], student: str) -> bool:
+        return (self.problem == problem and self.step == step["step"]
+                and (self.item is None or self.item == str(step["item"]))
+                and (self.line is None or bare(self.line) == bare(str(step["text"])))
+                and (self.student is None or self.student == student))
+
+    def to_json(self) -> dict[str, Any]:
+        return {key: value for key in KEYS if (value := getattr(self, key)) is not None}
+
+
+def overridden(marks: ProblemMarks, student: str, overrides: Sequence[Override]) -> Mapping[str, Any]:
+    """The verdicts of a problem with the teacher's decisions in the place of the judge's; later ones win."""
+    if not any(o.problem == marks.problem for o in overrides):
+        return marks.verdicts
+    steps = [_decided(step, [o for o in overrides if o.applies(marks.problem, step, student)])
+             for step in marks.verdicts["steps"]]
+    return {**marks.verdicts, "steps": steps, "points": float(sum(step["points"] for step in steps))}
+
+
+def _decided(step: Mapping[str, Any], decisions: Sequence[Override]) -> Mapping[str, Any]:
+    if not decisions:
+        return step
+    last = decisions[-1]
+    whole = float(step["of"]) if last.verdict in (RIGHT, FOLLOWS) else 0.0
+    points = whole if last.points is None else min(max(last.points, 0.0), float(step["of"]))
+    return {**step, "verdict": last.verdict, "points": points, "slips": [] if last.verdict in (RIGHT, FOLLOWS) else step["slips"],
+            "override": {"reason": last.reason, "date": last.date, "judged": step["verdict"], "points": step["points"]}}
+
+
+def bare(line: str) -> str:
+    """A line without its spaces, and with one kind of minus and times."""
+    return "".join(line.split()).replace("−", "-").replace("–", "-").replace("·", "*").replace("×", "*")
+
+
+def load_overrides(path: str | Path) -> tuple[Override, ...]:
+    """Read a file of overrides. Raises UsageError: file, which override, key, what would do."""
+    try:
+        table = tomllib.loads(Path(path).read_text(encoding="utf-8"))
+    except OSError as error:
+        raise UsageError(f"{path}: {error.strerror or error}") from None
+    except (ValueError, RecursionError) as error:
+        raise UsageError(f"{path}: not a TOML file: {error}".splitlines()[0]) from None
+    rows = table.get("override")
+    if not isinstance(rows, list) or set(table) != {"override"}:
+        raise UsageError(f"{path}: expected [[override]] tables and nothing else, found {', '.join(table) or 'nothing'}")
+    return tuple(_override(row, f"{path}: override {place + 1}") for place, row in enumerate(rows))
+
+
+def _override(row: object, where: str) -> Override:
+    if not isinstance(row, Mapping):
+        raise UsageError(f"{where}: write it as a table, [[override]]")
+    for key in row:
+        if key not in KEYS:
+            raise UsageError(f"{where}: {key}: not a key of an override; the keys are {', '.join(KEYS)}")
+    for key in ("problem", "step", "verdict", "reason", "date"):
+        if not str(row.get(key) or "").strip():
+            raise UsageError(f"{where}: {key}: missing; every override says which step, which verdict, why and when")
+    if row["step"] not in STEPS:
+        raise UsageError(f"{where}: step: {row['step']!r} is not one of {', '.join(STEPS)}")
+    if row["verdict"] not in VERDICTS:
+        raise UsageError(f"{where}: verdict: {row['verdict']!r} is not one of {', '.join(VERDICTS)}")
+    if row.get("line") is None and row.get("student") is None and row.get("item") is None:
+        raise UsageError(f"{where}: line: say which line, item or student it is about; this would decide the step for all")
+    points = row.get("points")
+    if points is not None and (isinstance(points, bool) or not isinstance(points, int | float) or not 0 <= points <= 100):
+        raise UsageError(f"{where}: points: {points!r} is not a number of points from 0 to 100")
+    text = {key: None if row.get(key) is None else str(row[key]) for key in ("item", "line", "student")}
+    return Override(str(row["problem"]), str(row["step"]), str(row["verdict"]), str(row["reason"]), str(row["date"]),
+                    points=None if points is None else float(points), **text)
