@@ -7,6 +7,8 @@ import os
 import secrets
 import socket
 import sys
+import threading
+import webbrowser
 from pathlib import Path
 from typing import Any
 from urllib.parse import quote
@@ -34,13 +36,17 @@ def serve(shelf: Shelf, *, port: int | None = None, browser: bool = True, as_jso
     from jupyterlab.labapp import LabApp
 
     app = LabApp.initialize_server(argv=arguments(shelf, port))
-    url = address(app, shelf)
-    if as_json:
-        print(json.dumps({"url": url, "folder": str(shelf.folder), "lessons": list(shelf.lessons)}), flush=True)
-    else:
-        print(f"The lessons are in {shelf.folder}\nThey are open at\n\n    {url}\n\nCtrl-C stops them.", flush=True)
-    if browser:
-        _show(app, url)
+
+    def announce() -> None:
+        url = address(app, shelf)
+        if as_json:
+            print(json.dumps({"url": url, "folder": str(shelf.folder), "lessons": list(shelf.lessons)}), flush=True)
+        else:
+            print(f"The lessons are in {shelf.folder}\nThey are open at\n\n    {url}\n\nCtrl-C stops them.", flush=True)
+        if browser:
+            threading.Thread(target=_show, args=(url,), daemon=True).start()
+
+    app.io_loop.add_callback(announce)  # it runs after the callback that starts listening, so the address answers
     app.start()
 
 
@@ -87,13 +93,7 @@ def _must_be_free(port: int) -> None:
             raise UsageError(f"--port {port}: {error.strerror or error}; leave --port out to take a free one") from None
 
 
-def _show(app: Any, url: str) -> None:
-    """Open the browser once the server answers; where there is none, the printed address is enough."""
-    import threading
-    import webbrowser
-
-    def show() -> None:
-        if not webbrowser.open(url):
-            print("No browser could be opened; open the address above yourself.", file=sys.stderr)
-
-    app.io_loop.call_later(0.5, lambda: threading.Thread(target=show, daemon=True).start())
+def _show(url: str) -> None:
+    """Open the browser; where there is none, the printed address is enough."""
+    if not webbrowser.open(url):
+        print("No browser could be opened; open the address above yourself.", file=sys.stderr)

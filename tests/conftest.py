@@ -6,6 +6,7 @@ import json
 import os
 import shutil
 import signal
+import socket
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
@@ -91,8 +92,17 @@ class Lab:
             self.process.stdout.close()
 
 
+def free_port() -> int:
+    """A port that nobody listens on just now."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
 def start_lab(folder: Path, home: Path, *arguments: str) -> Lab:
     """Start `plusway learn` on a folder, with settings and data folders of its own under `home`."""
+    if "--port" not in arguments:
+        arguments = (*arguments, "--port", str(free_port()))
     surroundings = dict(os.environ, HOME=str(home), JUPYTER_CONFIG_DIR=str(home / "config"),
                         JUPYTER_DATA_DIR=str(home / "data"), JUPYTER_RUNTIME_DIR=str(home / "runtime"),
                         IPYTHONDIR=str(home / "ipython"), MPLCONFIGDIR=str(home / "matplotlib"))

@@ -1,0 +1,118 @@
+"""The lessons' server: on this computer's own address only, behind its key, whatever a configuration file says."""
+
+from __future__ import annotations
+
+import json
+import os
+import socket
+import urllib.error
+import urllib.request
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit
+
+import pytest
+
+from plusway.lessons.server import arguments
+from plusway.lessons.shelf import Shelf
+
+pytestmark = pytest.mark.slow
+
+WEAK = """
+c.ServerApp.ip = "0.0.0.0"
+c.ServerApp.allow_remote_access = True
+c.IdentityProvider.token = ""
+c.ServerApp.token = ""
+c.PasswordIdentityProvider.hashed_password = ""
+"""
+
+
+def ask(url: str) -> int:
+    """The status of a GET."""
+    try:
+        with urllib.request.urlopen(url, timeout=30) as answer:
+            return int(answer.status)
+    except urllib.error.HTTPError as error:
+        error.close()
+        return error.code
+
+
+def test_the_server_answers_only_to_its_key(lab: Any) -> None:
+    """The printed address opens; the same without the key, or with another, is forbidden."""
+    parts = urlsplit(lab.url)
+    api = f"{parts.scheme}://{parts.netloc}/api/contents"
+    assert parts.hostname == "127.0.0.1"
+    assert len(lab.token) >= 32
+    assert ask(lab.url) == 200
+    assert ask(f"{api}?token={lab.token}") == 200
+    assert ask(api) == 403
+    assert ask(f"{api}?token={lab.token[:-1]}") == 403
+
+
+def test_the_server_listens_on_this_computer_only(lab: Any) -> None:
+    """Another address of this computer refuses the connection."""
+    port = urlsplit(lab.url).port
+    assert port is not None
+    with socket.socket() as knock:
+        knock.settimeout(5)
+        assert knock.connect_ex(("127.0.0.2", port)) != 0
+
+
+def test_the_key_is_in_no_list_of_processes(lab: Any) -> None:
+    """Other users of the computer see the command, not the key."""
+    listed = Path(f"/proc/{lab.process.pid}/cmdline")
+    if not listed.exists():
+        pytest.skip("this system shows no command lines under /proc")
+    assert lab.token.encode() not in listed.read_bytes()
+
+
+def test_no_configuration_file_can_weaken_it(make_lab: Callable[..., Any], tmp_path: Path,
+                                             monkeypatch: pytest.MonkeyPatch) -> None:
+    """A configuration that takes the key away and opens the network is outranked."""
+    (tmp_path / "config").mkdir()
+    (tmp_path / "config" / "jupyter_server_config.py").write_text(WEAK, encoding="utf-8")
+    (tmp_path / "config" / "jupyter_lab_config.py").write_text(WEAK, encoding="utf-8")
+    monkeypatch.setenv("JUPYTER_CONFIG_PATH", str(tmp_path / "config"))
+    weak = make_lab(tmp_path / "lessons")
+    parts = urlsplit(weak.url)
+    assert ask(f"{parts.scheme}://{parts.netloc}/api/contents") == 403
+    with socket.socket() as knock:
+        knock.settimeout(5)
+        assert knock.connect_ex(("127.0.0.2", parts.port)) != 0
+
+
+def test_a_taken_port_is_named_at_once(lab: Any, plusway: Callable[..., Any], tmp_path: Path) -> None:
+    """--port N with N in use: one line, exit code 2."""
+    port = urlsplit(lab.url).port
+    done = plusway("learn", "--no-browser", "--folder", str(tmp_path / "x"), "--port", str(port))
+    assert (done.returncode, done.stdout) == (2, "")
+    assert f"--port {port}: Address already in use" in done.stderr
+    assert done.stderr.count("\n") == 1
+
+
+def test_without_a_port_a_taken_one_is_passed_over() -> None:
+    """Two students on one computer each get a server: the usual port is tried first, then others."""
+    assert "--ServerApp.port_retries=50" in arguments(Shelf(Path("x"), (), ()), None)
+    assert "--ServerApp.port_retries=0" in arguments(Shelf(Path("x"), (), ()), 9000)
+
+
+def test_ctrl_c_stops_it(make_lab: Callable[..., Any], tmp_path: Path) -> None:
+    """One Ctrl-C is enough, and nothing listens any more."""
+    short = make_lab(tmp_path / "lessons")
+    short.stop()
+    with socket.socket() as knock:
+        assert knock.connect_ex(("127.0.0.1", urlsplit(short.url).port)) != 0
+
+
+@pytest.mark.parametrize(("user", "allowed"), [(0, True), (1000, False)])
+def test_only_the_superuser_is_let_in_as_one(user: int, allowed: bool, monkeypatch: pytest.MonkeyPatch) -> None:
+    """--allow-root stands in the arguments only where the user is root."""
+    monkeypatch.setattr(os, "geteuid", lambda: user, raising=False)
+    assert ("--allow-root" in arguments(Shelf(Path("x"), (), ()), None)) is allowed
+
+
+def test_what_the_server_says_of_itself_is_json(lab: Any) -> None:
+    """--json gives the address, the folder and the lessons on one line (the fixture has read it)."""
+    with urllib.request.urlopen(f"{lab.url.partition('/lab')[0]}/api/status?token={lab.token}", timeout=30) as answer:
+        assert json.load(answer)["kernels"] >= 0
