@@ -1,1 +1,7 @@
-"""What the student touches: one widget per kind of step, the drawing, the JupyterLab extension."""
+"""What the student touches: one widget for each step of a problem."""
+
+from __future__ import annotations
+
+from .problem import Problem
+
+__all__ = ["Problem"]

@@ -8,8 +8,6 @@ from __future__ import annotations
 
 from typing import Any, Literal, TypedDict
 
-from typing_extensions import NotRequired
-
 STEPS = ("directions", "forces", "equations", "ties", "working", "results", "sense")
 
 
@@ -99,7 +97,7 @@ class Previewed(TypedDict):
     mathml: str
     speech: str
     remarks: list[str]
-    complaint: NotRequired[Complaint]
+    complaint: Complaint | None
 
 
 class Committed(TypedDict):
@@ -164,7 +162,8 @@ class Field(TypedDict):
     """One place of a step that is committed by itself: a thing's direction, one result, one whole list.
 
     `value` is what was committed last (None: nothing yet). `verdicts` are the judge's steps in the contract's JSON with `reading`
-    (MathML of the line, or "") added, one for each item below this field.
+    (MathML of the line, or "") added, one for each item below this field. `record` is the entry that counts, so that a
+    notebook whose metadata lacks it can be brought up to date.
     """
 
     item: str | None
@@ -174,6 +173,7 @@ class Field(TypedDict):
     verdicts: list[dict[str, Any]]
     options: list[list[str]]
     unit: str
+    record: dict[str, Any] | None
 
 
 class Shown(TypedDict):

@@ -28,7 +28,7 @@
  * From the kernel to the browser:
  * @typedef {{says: string, at: [number, number]}} Complaint
  * @typedef {{kind: "previewed", id: number, text: string, mathml: string, speech: string, remarks: string[],
- *            complaint?: Complaint}} Previewed
+ *            complaint: Complaint | null}} Previewed
  * @typedef {{kind: "committed", id: number, record: Record, kept: boolean}} Committed
  * @typedef {{kind: "hinted", id: number, item: string | null, level: number, of: number, says: string}} Hinted
  * @typedef {{kind: "pong", id: number}} Pong
@@ -39,7 +39,7 @@
  * The widget's state, its trait `shown`:
  * @typedef {{label: string, text: string, mathml: string}} Earlier
  * @typedef {{item: string | null, label: string, value: any, hints: number, verdicts: any[], options: string[][],
- *            unit: string}} Field
+ *            unit: string, record: Record | null}} Field
  * @typedef {{lesson: string, problem: string, step: string, title: string, task: string, note: string, fields: Field[],
  *            earlier: Earlier[], picture: any, symbols: string[][], settings: any, trouble: string, state: string}} Shown
  */

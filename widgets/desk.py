@@ -1,0 +1,127 @@
+"""One problem on one student's desk: the scene, the entries committed so far, and what the judge says of them.
+
+This is where the effects are (journal, clock through the journal, notebook file). Everything that is shown is worked out from
+here by pure functions in `shown`.
+"""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Callable, Iterable
+from datetime import datetime, timezone
+from typing import Any
+
+from ..autograde.judging import judge
+from ..autograde.reading import Vocabulary
+from ..autograde.records import journal as journals
+from ..autograde.records.answers import sift_item
+from ..autograde.records.entries import Entry, assemble, entry_of, newest
+from ..autograde.records.errors import JournalError
+from ..autograde.scene.model import Scene
+from .place import Place
+from .settings import Settings
+from .worked import worked_answers
+
+
+class Desk:
+    """`listeners` are called after every change of the answers."""
+
+    def __init__(self, scene: Scene, problem: str, settings: Settings, place: Place) -> None:
+        self.scene, self.problem, self.settings, self.place = scene, problem, settings, place
+        self.vocabulary = Vocabulary.of(scene)
+        self.trouble = ""
+        self.listeners: list[Callable[[], None]] = []
+        self._journal = journals.Journal(journals.beside(place.notebook))
+        self._entries: dict[str, Entry] = {}
+        self._verdicts: tuple[dict[str, Any], list[dict[str, Any]]] | None = None
+        self._take(self._kept_so_far())
+        self._fill_in_worked()
+
+    # --- answers ------------------------------------------------------------------------------------------------
+
+    @property
+    def answers(self) -> dict[str, Any]:
+        """The answers in the contract's shape, {} where there are none yet."""
+        return assemble(self._entries.values()).get(self.problem, {})
+
+    def newest(self, step: str, item: str | None) -> Entry | None:
+        """The entry that counts for one item, or None."""
+        return newest(self._entries.values()).get((self.problem, step, item))
+
+    def commit(self, step: str, item: str | None, value: Any, hints: int) -> tuple[Entry, bool]:
+        """Keep an answer. Returns its entry and whether the journal has it; where it has not, `trouble` says why, and the answer
+        counts for as long as this kernel lives (and in the notebook's metadata, where the extension keeps it)."""
+        clean = sift_item(step, item, value, [])
+        above = journals.highest(self._entries.values())
+        lesson = self.place.lesson
+        kept = True
+        try:
+            entry = self._journal.append(self.problem, step, clean, item=item, hints=hints, lesson=lesson, above=above)
+            self.trouble = ""
+        except JournalError as error:
+            self.trouble, kept = str(error), False
+            entry = Entry(uuid.uuid4().hex, self._now(), above + 1, self.problem, step, item, clean, hints, lesson)
+        self._entries[entry.id] = entry
+        self._tell()
+        return entry, kept
+
+    def restore(self, records: Iterable[object]) -> int:
+        """Take entries from the notebook's metadata; returns how many changed what counts here."""
+        before = {e.id for e in newest(self._entries.values()).values()}
+        self._take(e for e in map(entry_of, records) if e is not None)
+        taken = {e.id for e in newest(self._entries.values()).values()} - before
+        if taken:
+            self._tell()
+        return len(taken)
+
+    def reread(self) -> None:
+        """Look at the journal once more: another kernel (a second tab on a copy) may have written to it."""
+        before = set(self._entries)
+        self._take(self._kept_so_far())
+        if set(self._entries) != before:
+            self._tell()
+
+    # --- verdicts -----------------------------------------------------------------------------------------------
+
+    def verdicts(self) -> list[dict[str, Any]]:
+        """The judge's steps for the answers as they are now, in the contract's JSON."""
+        answers = self.answers
+        if self._verdicts is None or self._verdicts[0] != answers:
+            self._verdicts = answers, judge(self.scene, answers).to_json()["steps"]
+        return self._verdicts[1]
+
+    def points(self, step: str, item: str | None = None) -> float:
+        """The points earned for a step, or for one item of it; 0.0 while verdicts wait for the marking."""
+        if not self.settings.at_once:
+            return 0.0
+        return float(sum(s["points"] for s in self.verdicts() if s["step"] == step and (item is None or s["item"] == item)))
+
+    # --- inside -------------------------------------------------------------------------------------------------
+
+    def _kept_so_far(self) -> list[Entry]:
+        stored = self.place.metadata.get("entries")
+        from_notebook = [e for e in map(entry_of, stored if isinstance(stored, list) else []) if e is not None]
+        try:
+            lesson = str(self.place.metadata.get("id") or "")
+            from_journal = journals.entries_for(self.place.notebook, lesson).entries
+        except JournalError as error:
+            self.trouble, from_journal = str(error), ()
+        return [*from_notebook, *from_journal]
+
+    def _take(self, entries: Iterable[Entry]) -> None:
+        self._entries.update({e.id or f"{e.key}{e.age}": e for e in entries if e.problem == self.problem})
+
+    @staticmethod
+    def _now() -> str:
+        return datetime.now(timezone.utc).isoformat(timespec="milliseconds")
+
+    def _fill_in_worked(self) -> None:
+        """Commit the worked answers of the steps that the teacher shows worked, where the student has none."""
+        for step in self.settings.worked:
+            for item, value in worked_answers(self.scene, self.answers, step):
+                if self.newest(step, item) is None:
+                    self.commit(step, item, value, 0)
+
+    def _tell(self) -> None:
+        for listener in list(self.listeners):
+            listener()

@@ -1,0 +1,46 @@
+"""Where the lesson lives: the notebook's path and the `plusway` part of its metadata, found from inside the kernel.
+
+A kernel is not told its notebook by any standard. Jupyter Server gives the path in JPY_SESSION_NAME; where that is missing (another
+front end, a plain Python) the working folder and the problem's own id must do.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+
+@dataclass(frozen=True)
+class Place:
+    """The notebook's path (whether or not the file exists), and its `metadata.plusway`, {} where there is none."""
+
+    notebook: Path
+    metadata: dict[str, Any] = field(default_factory=dict)
+
+    @property
+    def lesson(self) -> str:
+        """The notebook's id, else its stem."""
+        return str(self.metadata.get("id") or self.notebook.stem)
+
+
+def find_place(fallback: str) -> Place:
+    """The notebook that this kernel serves; in the working folder and called `fallback` where nobody says."""
+    name = os.environ.get("JPY_SESSION_NAME", "")
+    # The name is a path for a notebook and anything at all for a console; only a notebook's is of use.
+    path = Path(name) if name.endswith(".ipynb") else Path.cwd() / f"{fallback}.ipynb"
+    if not path.is_absolute():
+        path = Path.cwd() / path.name
+    return Place(path, read_metadata(path))
+
+
+def read_metadata(path: Path) -> dict[str, Any]:
+    """`metadata.plusway` of the notebook at `path`; {} where the file or the part is missing or broken, for the journal still counts."""
+    try:
+        notebook = json.loads(path.read_text(encoding="utf-8"))
+        found = notebook["metadata"]["plusway"]
+    except (OSError, ValueError, KeyError, TypeError, RecursionError):
+        return {}
+    return found if isinstance(found, dict) else {}

@@ -1,0 +1,120 @@
+"""`Problem`: what a lesson's cells use. One problem gives one widget for each step, and the points of each step.
+
+>>> problem = Problem("feed-sack")                      # doctest: +SKIP
+>>> problem.equation("sack")                            # doctest: +SKIP
+>>> problem.points("equations", "sack")                 # doctest: +SKIP
+2.0
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from importlib import resources
+from pathlib import Path
+from typing import Any
+
+from ..autograde.errors import PluswayError
+from ..autograde.scene import load, load_text
+from ..autograde.scene.model import Scene
+from .desk import Desk
+from .place import find_place
+from .reading import Reader
+from .settings import settings_from
+from .steps import Directions, Equation, Forces, Results, Sense, StepWidget, Ties, Working
+
+# Running a lesson's first cell again must not split its answers over two desks: the same problem of the same notebook stays one.
+_desks: dict[tuple[str, str, str, str], tuple[Desk, Reader, dict[tuple[str, str | None], StepWidget]]] = {}
+
+
+class Problem:
+    """One problem of a lesson.
+
+    `scene`: the name of a scene that ships, a path to a scene file, its TOML text, or a Scene. `id` names the problem within the
+    notebook (default: the scene's name). `settings`: see `plusway.widgets.settings`; they are stronger than the notebook's own.
+    Raises SceneError or SettingsError, each one line that says what to mend.
+    """
+
+    def __init__(self, scene: str | Scene, id: str | None = None, settings: Mapping[str, Any] | None = None) -> None:
+        found = scene if isinstance(scene, Scene) else scene_from(scene)
+        self.id = id or found.name
+        place = find_place(self.id)
+        stored = place.metadata.get("settings")
+        chosen = settings_from(stored if isinstance(stored, Mapping) else {}, settings or {})
+        key = (str(place.notebook), self.id, found.digest, repr(chosen))
+        if key in _desks:
+            self._desk, self._reader, self._widgets = _desks[key]
+            self._desk.reread()
+        else:
+            self._desk = Desk(found, self.id, chosen, place)
+            self._reader, self._widgets = Reader(self._desk.vocabulary), {}
+            _desks[key] = self._desk, self._reader, self._widgets
+
+    @property
+    def scene(self) -> Scene:
+        return self._desk.scene
+
+    def directions(self) -> StepWidget:
+        """Choose which way counts as plus for each thing."""
+        return self._widget(Directions)
+
+    def forces(self, thing: str | None = None) -> StepWidget:
+        """Build the force diagram of one thing (of all, one below the other, where none is named)."""
+        return self._widget(Forces, self._thing(thing))
+
+    def equation(self, thing: str | None = None) -> StepWidget:
+        """Write Newton's second law for one thing (for all, where none is named)."""
+        return self._widget(Equation, self._thing(thing))
+
+    def ties(self) -> StepWidget:
+        """Write the relations between the accelerations."""
+        return self._widget(Ties)
+
+    def working(self) -> StepWidget:
+        """Solve the equations line by line."""
+        return self._widget(Working)
+
+    def results(self) -> StepWidget:
+        """Give each asked value with its unit."""
+        return self._widget(Results)
+
+    def sense(self) -> StepWidget:
+        """State checks that a true result must pass."""
+        return self._widget(Sense)
+
+    def points(self, step: str, item: str | None = None) -> float:
+        """The points of a step, or of one item of it, as a float: what a grade cell prints. 0.0 while verdicts wait for the
+        marking, which finds the points by itself."""
+        return self._desk.points(step, item)
+
+    def answers(self) -> dict[str, Any]:
+        """The answers so far, in the contract's shape."""
+        return {"scene": self.scene.name, **self._desk.answers}
+
+    def __repr__(self) -> str:
+        return f"Problem({self.id!r}): {self.scene.title}"
+
+    def _thing(self, thing: str | None) -> str | None:
+        if thing is not None and thing not in self.scene.things:
+            raise PluswayError(f"{self.id}: there is no {thing!r} in this scene; its things are {', '.join(self.scene.things)}")
+        return thing
+
+    def _widget(self, kind: type[StepWidget], item: str | None = None) -> StepWidget:
+        # One model for each step, however often its cell is run: views of the same model can't disagree.
+        key = (kind.step, item)
+        if key not in self._widgets:
+            self._widgets[key] = kind(self._desk, self._reader, item)
+        return self._widgets[key]
+
+
+def scene_from(text: str) -> Scene:
+    """A scene from TOML text, from the path of a scene file, or by the name of one that ships. Raises SceneError."""
+    if "\n" in text or "=" in text:
+        return load_text(text)
+    # Shipped scenes are data of the package, so they are reached without importing the lessons.
+    shipped = resources.files("plusway") / "lessons" / "scenes" / f"{text}.toml"
+    if re.fullmatch(r"[a-z0-9-]+", text) and shipped.is_file():
+        return load_text(shipped.read_text(encoding="utf-8"), name=text, file=f"{text}.toml")
+    if text.endswith(".toml") or Path(text).is_file():
+        return load(text)
+    raise PluswayError(f"there is no scene named {text!r:.60}; `plusway scenes` lists those that ship, or give the path of a .toml file")

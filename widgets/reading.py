@@ -1,0 +1,34 @@
+"""How a line reads while it is typed: MathML, spoken words, remarks or a complaint; each text is read once and remembered."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import Any
+
+from ..autograde.reading import Vocabulary, read, to_mathml, to_speech
+from ..autograde.reading.complaint import Complaint
+
+_REMEMBERED = 400
+
+
+class Reader:
+    """Reads the lines of one scene."""
+
+    def __init__(self, vocabulary: Vocabulary) -> None:
+        self._vocabulary = vocabulary
+        self.preview = lru_cache(maxsize=_REMEMBERED)(self._preview)
+
+    def mathml(self, text: str) -> str:
+        """The line as MathML, "" where it can't be read."""
+        return str(self.preview(text)["mathml"]) if isinstance(text, str) and text.strip() else ""
+
+    def _preview(self, text: str) -> dict[str, Any]:
+        """The parts of a Previewed message that depend on the text alone."""
+        if not text.strip():
+            return {"mathml": "", "speech": "", "remarks": [], "complaint": None}
+        try:
+            reading = read(text, self._vocabulary)
+        except Complaint as complaint:
+            return {"mathml": "", "speech": "", "remarks": [], "complaint": {"says": complaint.says, "at": list(complaint.at)}}
+        line = reading.lines[0]
+        return {"mathml": to_mathml(line), "speech": to_speech(line), "remarks": list(reading.remarks), "complaint": None}

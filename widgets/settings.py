@@ -1,0 +1,62 @@
+"""What a teacher can set for a lesson; kept in the notebook's metadata (`plusway.settings`) or given to `Problem(…, settings=…)`."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, fields
+from typing import Any
+
+from ..autograde.errors import PluswayError
+from .messages import STEPS
+
+
+class SettingsError(PluswayError):
+    """A setting that can't be used: its name, what was found and what would do."""
+
+
+@dataclass(frozen=True)
+class Settings:
+    """verdicts: "at once" or "after marking" (then an answer is only kept). hints: may hints be asked for.
+    worked: steps that are shown worked out, for fading. decimal_comma: numbers are typed and shown as 1,5.
+    """
+
+    verdicts: str = "at once"
+    hints: bool = True
+    worked: tuple[str, ...] = ()
+    decimal_comma: bool = False
+
+    @property
+    def at_once(self) -> bool:
+        return self.verdicts == "at once"
+
+    def to_json(self) -> dict[str, Any]:
+        return {**asdict(self), "worked": list(self.worked)}
+
+
+def settings_from(*tables: Mapping[str, Any]) -> Settings:
+    """Settings from tables, later ones stronger. Keys that other parts of plusway own are passed over only if they are known to be
+    theirs; a misspelt key is an error. Raises SettingsError."""
+    known = {f.name for f in fields(Settings)}
+    values: dict[str, Any] = {}
+    for table in tables:
+        for key, value in table.items():
+            if key in ("notation", "language", "scheme"):  # read by the scene, the lesson and the judge
+                continue
+            if key not in known:
+                raise SettingsError(f"settings: {key!s:.40}: there is no such setting; there are {', '.join(sorted(known))}")
+            values[key] = _checked(key, value)
+    return Settings(**values)
+
+
+def _checked(key: str, value: Any) -> Any:
+    if key == "verdicts":
+        if value not in ("at once", "after marking"):
+            raise SettingsError(f'settings: verdicts: found {value!r:.40}; "at once" or "after marking" would do')
+        return value
+    if key == "worked":
+        if not isinstance(value, (list, tuple)) or not all(step in STEPS for step in value):
+            raise SettingsError(f"settings: worked: found {value!r:.60}; a list of steps would do, out of {', '.join(STEPS)}")
+        return tuple(value)
+    if not isinstance(value, bool):
+        raise SettingsError(f"settings: {key}: found {value!r:.40}; true or false would do")
+    return value

@@ -1,0 +1,162 @@
+"""What each step shows, worked out from the desk: pure functions from scene, answers and verdicts to the messages' `Shown`."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from ..autograde.scene.model import Scene
+from .desk import Desk
+from .messages import Earlier, Field, Shown
+from .picture import picture
+from .reading import Reader
+from .words import DIRECTION_LABELS, force_directions, force_symbols, implication, task_of, thing_name, title_of
+
+_LISTS = ("ties", "working", "sense")
+_EARLIER: dict[str, tuple[str, ...]] = {
+    "directions": (),
+    "forces": ("directions",),
+    "equations": ("directions", "forces"),
+    "ties": ("directions",),
+    "working": ("equations", "ties"),
+    "results": ("working",),
+    "sense": ("results",),
+}
+_LAST_LINES = 6
+
+
+def shown(desk: Desk, read: Reader, step: str, item: str | None) -> Shown:
+    """All that the widget of this step shows. `item`: the thing of a force or equation widget, None for all of them."""
+    scene, answers = desk.scene, desk.answers
+    fields = [_field(desk, read, step, name) for name in items_of(scene, step, item)]
+    return Shown(
+        lesson=desk.place.lesson,
+        problem=desk.problem,
+        step=step,
+        title=title_of(step, item),
+        task=task_of(step, scene, item),
+        note=implication(scene, answers.get("directions", {})) if step == "directions" else "",
+        fields=fields,
+        earlier=_earlier(scene, answers, read, step, item),
+        picture=dict(picture(scene)) if step == "directions" else {},
+        symbols=[list(pair) for pair in force_symbols(scene)] if step == "forces" else [],
+        settings=desk.settings.to_json(),
+        trouble=desk.trouble,
+        state=state_of(fields, desk.settings.at_once),
+    )
+
+
+def items_of(scene: Scene, step: str, item: str | None) -> list[str | None]:
+    """The items that are committed one by one in a step's widget; [None] where the whole step is one list."""
+    if step in _LISTS:
+        return [None]
+    if item is not None:
+        return [item]
+    return list(scene.asked if step == "results" else scene.things)
+
+
+def state_of(fields: list[Field], at_once: bool) -> str:
+    """blank: nothing kept yet; some: begun; slip: something to mend; done: all right; kept: all kept, to be marked later."""
+    given = [f for f in fields if f["value"]]
+    if not given:
+        return "blank"
+    if not at_once:
+        return "kept" if len(given) == len(fields) else "some"
+    words = {v["verdict"] for f in given for v in f["verdicts"]}
+    if words & {"slip", "unread"}:
+        return "slip"
+    return "done" if len(given) == len(fields) and words <= {"right", "follows"} else "some"
+
+
+def _field(desk: Desk, read: Reader, step: str, item: str | None) -> Field:
+    entry = desk.newest(step, item)
+    value = _value(desk.answers, step, item)
+    mine = [v for v in desk.verdicts() if v["step"] == step and (item is None or v["item"] == item)] if value else []
+    verdicts = [{**v, "reading": read.mathml(v["text"])} for v in mine] if desk.settings.at_once else []
+    return Field(
+        item=item,
+        label=_label(step, item),
+        value=value,
+        hints=entry.hints if entry else 0,
+        verdicts=verdicts,
+        options=_options(desk.scene, step, item),
+        unit=desk.scene.symbols[item].unit if step == "results" and item in desk.scene.symbols else "",
+        record=entry.to_json() if entry else None,
+    )
+
+
+def _value(answers: Mapping[str, Any], step: str, item: str | None) -> Any:
+    value = answers.get(step)
+    return value if item is None or value is None else value.get(item)
+
+
+def _label(step: str, item: str | None) -> str:
+    if step == "results":
+        return item or ""
+    return thing_name(item) if item else ""
+
+
+def _options(scene: Scene, step: str, item: str | None) -> list[list[str]]:
+    if step == "directions" and item in scene.things:
+        return [[word, DIRECTION_LABELS[word]] for word in scene.directions(item)]
+    if step == "forces" and item in scene.things:
+        return [list(pair) for pair in force_directions(scene, item)]
+    return []
+
+
+# --- earlier answers ---------------------------------------------------------------------------------------------------
+
+
+def _earlier(scene: Scene, answers: Mapping[str, Any], read: Reader, step: str, item: str | None) -> list[Earlier]:
+    """Earlier answers that this step builds on, so that nobody types or remembers a thing twice."""
+    out: list[Earlier] = []
+    for source in _EARLIER[step]:
+        value = answers.get(source)
+        if value:
+            out += _SHOW[source](value, scene, read, item)
+    return out
+
+
+def _directions(value: Mapping[str, str], scene: Scene, read: Reader, item: str | None) -> list[Earlier]:
+    return [
+        Earlier(label=f"plus for the {thing_name(t)}", text=DIRECTION_LABELS.get(word, word), mathml="")
+        for t, word in value.items()
+        if item in (None, t)
+    ]
+
+
+def _forces(value: Mapping[str, list[list[str]]], scene: Scene, read: Reader, item: str | None) -> list[Earlier]:
+    return [
+        Earlier(
+            label=f"your diagram of the {thing_name(t)}",
+            text=", ".join(f"{'another force' if s == 'other' else s} {DIRECTION_LABELS.get(d, d)}" for s, d in arrows),
+            mathml="",
+        )
+        for t, arrows in value.items()
+        if item in (None, t)
+    ]
+
+
+def _equations(value: Mapping[str, str], scene: Scene, read: Reader, item: str | None) -> list[Earlier]:
+    return [Earlier(label=thing_name(t), text=line, mathml=read.mathml(line)) for t, line in value.items()]
+
+
+def _lines(label: str) -> Callable[[list[str], Scene, Reader, str | None], list[Earlier]]:
+    def show(value: list[str], scene: Scene, read: Reader, item: str | None) -> list[Earlier]:
+        return [Earlier(label=label, text=line, mathml=read.mathml(line)) for line in value[-_LAST_LINES:]]
+
+    return show
+
+
+def _results(value: Mapping[str, str], scene: Scene, read: Reader, item: str | None) -> list[Earlier]:
+    return [Earlier(label=symbol, text=text, mathml="") for symbol, text in value.items()]
+
+
+_SHOW: dict[str, Callable[[Any, Scene, Reader, str | None], list[Earlier]]] = {
+    "directions": _directions,
+    "forces": _forces,
+    "equations": _equations,
+    "ties": _lines("tie"),
+    "working": _lines("working"),
+    "results": _results,
+}

@@ -1,0 +1,46 @@
+"""One ES module text for each kind of step, joined from the plain modules in `static/`.
+
+anywidget takes a single ESM text per widget, and a notebook may be offline and serve no files of ours. So the modules are joined when
+the class is made: each `import { … } from "./other.js";` is replaced by that module's own text, once, in order of need, and its
+`export` words are dropped. The files stay ordinary modules that a browser or an editor can also load one by one. Two rules keep this
+honest, and a test holds them: imports stand on one line each, and no two modules share a top-level name.
+"""
+
+from __future__ import annotations
+
+import re
+from functools import lru_cache
+from importlib import resources
+
+_IMPORT = re.compile(r'^import \{[^}\n]*\} from "\./(?P<name>[a-z]+)\.js";\n', re.MULTILINE)
+_EXPORT = re.compile(r"^export (?=(?:async )?(?:function|const|let|class)\b)", re.MULTILINE)
+
+
+def _source(name: str) -> str:
+    return (resources.files(__package__) / "static" / name).read_text(encoding="utf-8")
+
+
+@lru_cache(maxsize=None)
+def esm(step: str) -> str:
+    """The whole module of one step ("equation"), with everything that it imports."""
+    done: list[str] = []
+    texts: list[str] = []
+
+    def add(name: str, top: bool) -> None:
+        if name in done:
+            return
+        done.append(name)
+        source = _source(f"{name}.js")
+        for found in _IMPORT.finditer(source):
+            add(found["name"], False)
+        text = _IMPORT.sub("", source)
+        texts.append(text if top else _EXPORT.sub("", text))
+
+    add(step, True)
+    return "\n".join(texts)
+
+
+@lru_cache(maxsize=None)
+def css() -> str:
+    """The one style sheet that all steps share."""
+    return _source("plusway.css")

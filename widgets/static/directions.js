@@ -1,0 +1,104 @@
+// @ts-check
+// Which way counts as plus: radio buttons, and the same choice by a click on the picture's arrows.
+import { h, fill, freshId, same } from "./dom.js";
+import { step } from "./frame.js";
+import { Drafts } from "./link.js";
+import { scenePicture } from "./scenepicture.js";
+import { verdictBox } from "./linefield.js";
+
+export default step((frame) => {
+  const drafts = new Drafts(frame.shown, null);
+  const radios = new Map(); // "thing word" -> input
+  const picture = scenePicture(frame.shown.picture, {
+    onArrow: (thing, word) => {
+      const radio = radios.get(`${thing} ${word}`);
+      radio.checked = true;
+      radio.focus();
+      changed();
+    },
+  });
+  const sets = frame.shown.fields.map((field) => {
+    const name = freshId("direction");
+    return h(
+      "fieldset",
+      { class: "pw-choice" },
+      h("legend", {}, `Plus for the ${field.label}`),
+      ...field.options.map(([word, label]) => {
+        const radio = h("input", { type: "radio", name, value: word, onchange: changed });
+        radios.set(`${field.item} ${word}`, radio);
+        radio.dataset.thing = field.item;
+        return h("label", {}, radio, h("span", {}, label));
+      }),
+    );
+  });
+  const button = h("button", { type: "button", class: "pw-check", onclick: () => void commit() }, "Use these directions");
+  const note = h("p", { class: "pw-note" });
+  const verdict = h("div", { class: "pw-verdicts" });
+  const missing = h("p", { class: "pw-complaint" });
+  frame.body.append(
+    h("div", { class: "pw-side" }, h("div", { class: "pw-picture" }, picture.svg), h("div", { class: "pw-choices" }, ...sets, button, missing)),
+    verdict,
+    note,
+  );
+  frame.body.addEventListener("keydown", (event) => {
+    if (event.key === "Enter" && event.target instanceof HTMLInputElement) {
+      event.preventDefault();
+      void commit();
+    }
+  });
+  let seen = null;
+  let waiting = false;
+
+  /** @returns {Record<string, string>} */
+  function chosen() {
+    const out = {};
+    for (const radio of radios.values()) if (radio.checked) out[radio.dataset.thing] = radio.value;
+    return out;
+  }
+
+  function changed() {
+    picture.choose(chosen());
+    drafts.write(chosen());
+    missing.textContent = "";
+  }
+
+  function choose(/** @type {Record<string, any>} */ values) {
+    for (const radio of radios.values()) radio.checked = values[radio.dataset.thing] === radio.value;
+    picture.choose(chosen());
+  }
+
+  async function commit() {
+    if (waiting) return;
+    const now = chosen();
+    const open = frame.shown.fields.filter((field) => !now[field.item]);
+    if (open.length) {
+      missing.textContent = `Choose a direction for the ${open.map((field) => field.label).join(" and the ")} too.`;
+      frame.say(missing.textContent);
+      return;
+    }
+    waiting = true;
+    button.setAttribute("aria-busy", "true");
+    for (const field of frame.shown.fields) if (field.value !== now[field.item]) await frame.commit(field.item, now[field.item]);
+    waiting = false;
+    button.removeAttribute("aria-busy");
+    if (same(chosen(), now)) drafts.clear();
+    frame.say(`Kept. ${frame.shown.note}`);
+  }
+
+  return {
+    update(shown) {
+      const values = Object.fromEntries(shown.fields.map((field) => [field.item, field.value]));
+      const now = { values, verdicts: shown.fields.map((field) => field.verdicts) };
+      if (same(now, seen)) return;
+      const begin = seen === null;
+      const old = seen?.values ?? {};
+      seen = now;
+      const draft = begin ? drafts.read() : null;
+      const untouched = Object.entries(chosen()).every(([thing, word]) => old[thing] === word);
+      if (draft && typeof draft === "object") choose({ ...values, ...draft });
+      else if (begin || untouched) choose(values);
+      fill(verdict, shown.fields.flatMap((field) => (field.value ? verdictBox(frame, field, field.label) : [])));
+      note.textContent = shown.note;
+    },
+  };
+});

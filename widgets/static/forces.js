@@ -1,0 +1,203 @@
+// @ts-check
+// The force diagram of one thing, empty at first: arrows by list and button, by a click round the body, or by typing "T up, W_1 down".
+import { h, fill, freshId, same } from "./dom.js";
+import { forcePicture } from "./forcepicture.js";
+import { step } from "./frame.js";
+import { Drafts } from "./link.js";
+import { announce, verdictBox } from "./linefield.js";
+import { symbolText } from "./mathview.js";
+
+const MOST = 24; // arrows; more is no diagram
+
+export default step((frame) => {
+  const diagrams = new Map();
+  return {
+    update(shown) {
+      for (const field of shown.fields) {
+        if (!diagrams.has(field.item)) diagrams.set(field.item, diagram(frame, field));
+        diagrams.get(field.item).update(field);
+      }
+    },
+  };
+});
+
+/** @param {string} symbol */
+const nameOf = (symbol) => (symbol === "other" ? "another force" : symbolText(symbol));
+
+function diagram(frame, first) {
+  const drafts = new Drafts(frame.shown, first.item);
+  const labels = new Map(first.options);
+  let field = first;
+  let arrows = [];
+  let seen = null;
+  let waiting = false;
+
+  const [forceId, wayId, typedId] = [freshId("force"), freshId("way"), freshId("typed")];
+  const force = h(
+    "select",
+    { id: forceId, class: "pw-input" },
+    h("option", { value: "" }, "choose a force"),
+    ...frame.shown.symbols.map(([symbol, words]) => h("option", { value: symbol }, symbol === "other" ? words : `${symbolText(symbol)}: ${words}`)),
+  );
+  const way = h(
+    "select",
+    { id: wayId, class: "pw-input" },
+    h("option", { value: "" }, "choose a direction"),
+    ...first.options.map(([word, label]) => h("option", { value: word }, label)),
+  );
+  const said = h("p", { class: "pw-complaint" });
+  const add = h("button", { type: "button", class: "pw-plain", onclick: () => addArrow(force.value, way.value) }, "Add arrow");
+  const typed = h("input", {
+    id: typedId, type: "text", class: "pw-input", autocomplete: "off", autocapitalize: "off", spellcheck: "false", dir: "ltr", placeholder: "T up, …",
+    onkeydown: (/** @type {KeyboardEvent} */ event) => {
+      if (event.key !== "Enter" || event.isComposing) return;
+      event.preventDefault();
+      addTyped();
+    },
+  });
+  const picture = forcePicture(first.label, first.options, (word) => addArrow(force.value, word));
+  const list = h("ul", { class: "pw-forcelist", "aria-label": `Forces in your diagram of the ${first.label}` });
+  const button = h("button", { type: "button", class: "pw-check", onclick: () => void commit() }, "Check the diagram");
+  const stale = h("p", { class: "pw-stale" });
+  const verdict = h("div", { class: "pw-verdicts" });
+  frame.body.append(
+    h(
+      "div",
+      { class: "pw-side" },
+      h("div", { class: "pw-picture" }, picture.svg),
+      h(
+        "div",
+        { class: "pw-choices" },
+        h("div", { class: "pw-pair" }, h("div", {}, h("label", { for: forceId, class: "pw-label" }, "force"), force), h("div", {}, h("label", { for: wayId, class: "pw-label" }, "direction"), way), add),
+        h("div", { class: "pw-pair" }, h("div", { class: "pw-grow" }, h("label", { for: typedId, class: "pw-label" }, "or type them"), typed), h("button", { type: "button", class: "pw-plain", onclick: () => addTyped() }, "Add")),
+        said,
+        list,
+        button,
+        stale,
+      ),
+    ),
+    verdict,
+  );
+
+  function addArrow(symbol, word) {
+    if (!symbol || !word) {
+      said.textContent = symbol ? "Choose a direction too." : "Choose a force first.";
+      (symbol ? way : force).focus();
+      return false;
+    }
+    if (arrows.length >= MOST) {
+      said.textContent = "That is more arrows than a diagram can hold; remove some.";
+      return false;
+    }
+    said.textContent = "";
+    arrows = [...arrows, [symbol, word]];
+    changed();
+    frame.say(`Added: ${nameOf(symbol)} ${labels.get(word) ?? word}.`);
+    return true;
+  }
+
+  function addTyped() {
+    const found = [];
+    for (const part of typed.value.split(/[,;\n]+/).map((text) => text.trim()).filter(Boolean)) {
+      const arrow = readArrow(part);
+      if (!arrow) {
+        said.textContent = `“${part.slice(0, 60)}” can’t be read as a force and a direction. Write for example: ${exampleArrow()}`;
+        frame.say(said.textContent);
+        return;
+      }
+      found.push(arrow);
+    }
+    if (!found.length) {
+      said.textContent = `Write a force and a direction, for example: ${exampleArrow()}`;
+      return;
+    }
+    if (found.every(([symbol, word]) => addArrow(symbol, word))) typed.value = "";
+  }
+
+  const exampleArrow = () => `F ${first.options[0][0]}`;
+
+  /** "W_1 down" -> ["W_1", "down"], or null. @param {string} text */
+  function readArrow(text) {
+    const plain = text.toLowerCase().replace(/\s+/g, " ");
+    for (const [word, label] of [...first.options].sort((a, b) => b[1].length - a[1].length)) {
+      for (const ending of [label, word, `to the ${word}`]) {
+        if (!plain.endsWith(` ${ending}`)) continue;
+        const symbol = text.trim().slice(0, -ending.length).trim().replace(/[:=]$/, "").trim();
+        if (!symbol || symbol.length > 20) return null;
+        const squeezed = squeeze(symbol);
+        const known = frame.shown.symbols.find(([name]) => squeeze(name) === squeezed);
+        return [known ? known[0] : symbol, word];
+      }
+    }
+    return null;
+  }
+
+  const squeeze = (/** @type {string} */ symbol) => symbol.normalize("NFKC").replace(/[_\s{}]/g, "");
+
+  function remove(at) {
+    const [symbol, word] = arrows[at];
+    arrows = arrows.filter((_, place) => place !== at);
+    changed();
+    const buttons = list.querySelectorAll("button");
+    (buttons[Math.min(at, buttons.length - 1)] ?? force).focus();
+    frame.say(`Removed: ${nameOf(symbol)} ${labels.get(word) ?? word}.`);
+  }
+
+  function changed() {
+    drafts.write(arrows);
+    draw();
+  }
+
+  function draw() {
+    picture.draw(arrows.map(([symbol, word]) => ({ symbol, word, name: nameOf(symbol), way: labels.get(word) ?? word })));
+    fill(
+      list,
+      ...arrows.map(([symbol, word], at) =>
+        h(
+          "li",
+          {},
+          h("span", {}, `${nameOf(symbol)} ${labels.get(word) ?? word}`),
+          h("button", { type: "button", class: "pw-tool", "aria-label": `Remove ${nameOf(symbol)} ${labels.get(word) ?? word}`, onclick: () => remove(at) }, h("span", { "aria-hidden": "true" }, "×")),
+        ),
+      ),
+    );
+    const differs = Boolean(field.value) && !same(arrows, field.value);
+    stale.textContent = differs ? "Changed since it was checked." : "";
+  }
+
+  async function commit() {
+    if (waiting) return;
+    if (!arrows.length && !field.value) {
+      said.textContent = "The diagram is empty. Add an arrow first.";
+      frame.say(said.textContent);
+      force.focus();
+      return;
+    }
+    waiting = true;
+    button.setAttribute("aria-busy", "true");
+    const sent = arrows;
+    const answer = await frame.commit(field.item, sent);
+    waiting = false;
+    button.removeAttribute("aria-busy");
+    if (answer.kind !== "committed") return;
+    if (same(arrows, sent)) drafts.clear();
+    draw();
+    announce(frame, field, `Diagram of the ${field.label}`);
+  }
+
+  return {
+    update(next) {
+      const now = { value: next.value, verdicts: next.verdicts };
+      if (same(now, seen)) return;
+      const begin = seen === null;
+      const old = seen?.value ?? [];
+      field = next;
+      seen = now;
+      const draft = begin ? drafts.read() : null;
+      if (Array.isArray(draft) && draft.length) arrows = draft;
+      else if (begin || same(arrows, old)) arrows = field.value ?? [];
+      draw();
+      fill(verdict, frame.atOnce ? verdictBox(frame, field) : field.value ? h("p", { class: "pw-kept" }, "Kept.") : null);
+    },
+  };
+}

@@ -1,0 +1,203 @@
+// @ts-check
+// What every step has round it: title, task, earlier answers, notices, hints, the link to the kernel and to the page.
+import { h, fill, same, freshId } from "./dom.js";
+import { Link } from "./link.js";
+import { sign, wordsOf } from "./verdict.js";
+import { readingView } from "./verdict.js";
+
+const SILENT =
+  "The kernel isn’t answering. Your typed line is still here. Choose Kernel > Restart, then Run All.";
+const STATES = { blank: "blank", some: "blank", slip: "slip", done: "right", kept: "kept" };
+const STATE_WORDS = { blank: "not begun", some: "begun", slip: "something to mend", done: "done", kept: "kept" };
+
+/**
+ * Make a step's render function.
+ * @param {(frame: Frame) => {update: (shown: any) => void}} build makes the step's body in frame.body
+ */
+export function step(build) {
+  return {
+    render({ model, el }) {
+      const frame = new Frame(model, el);
+      const body = build(frame);
+      const refresh = () => {
+        frame.update();
+        body.update(frame.shown);
+      };
+      model.on("change:shown", refresh);
+      refresh();
+      frame.begin();
+      return () => {
+        model.off("change:shown", refresh);
+        frame.close();
+      };
+    },
+  };
+}
+
+export class Frame {
+  constructor(model, el) {
+    this.model = model;
+    this.link = new Link(model, (silent) => this.onSilence(silent));
+    const title = freshId("title");
+    this.heading = h("h3", { id: title });
+    this.state = h("span", { class: "pw-state" });
+    this.task = h("p", { class: "pw-task" });
+    this.notices = h("div", { class: "pw-notices", role: "alert" });
+    this.earlier = h("div", { class: "pw-earlier" });
+    this.body = h("div", { class: "pw-body" });
+    this.hintBox = h("div", { class: "pw-hints" });
+    this.live = h("div", { class: "pw-sr", role: "status" });
+    this.root = h(
+      "section",
+      { class: "plusway", "aria-labelledby": title, "data-lm-suppress-shortcuts": "true", "data-state": "blank" },
+      h("header", { class: "pw-head" }, this.heading, this.state),
+      this.task,
+      this.notices,
+      this.earlier,
+      this.body,
+      this.hintBox,
+      this.live,
+    );
+    this.guardKeys();
+    this.root.addEventListener("focusin", () => this.link.ping());
+    el.replaceChildren(this.root);
+    this.hintsUsed = new Map();
+    this.hintLevel = 0;
+    this.unsent = 0;
+  }
+
+  get shown() {
+    return this.model.get("shown");
+  }
+
+  get settings() {
+    return this.shown.settings ?? {};
+  }
+
+  get atOnce() {
+    return this.settings.verdicts !== "after marking";
+  }
+
+  /** Single keys belong to the field, not to the notebook; the browser's own keys (Tab, copy, zoom) go on working. */
+  guardKeys() {
+    for (const kind of ["keydown", "keypress", "keyup"])
+      this.root.addEventListener(kind, (event) => {
+        event.stopPropagation();
+        if (kind === "keydown" && (event.ctrlKey || event.metaKey) && event.key.toLowerCase() === "s") {
+          event.preventDefault(); // the browser would save the page
+          globalThis.plusway?.save?.(this.root);
+        }
+      });
+    // A drop or a paste is text here, whatever it was elsewhere; and the notebook shall not take it for cells.
+    for (const kind of ["paste", "copy", "cut", "drop", "contextmenu"])
+      this.root.addEventListener(kind, (event) => event.stopPropagation());
+  }
+
+  update() {
+    const { shown, root } = this;
+    Object.assign(root.dataset, { problem: shown.problem, step: shown.step, lesson: shown.lesson });
+    root.dataset.item = shown.fields.length === 1 && shown.fields[0].item !== null ? shown.fields[0].item : "";
+    const changed = root.dataset.state !== shown.state;
+    root.dataset.state = shown.state;
+    this.heading.textContent = shown.title;
+    const state = /** @type {keyof typeof STATES} */ (shown.state);
+    fill(this.state, sign(STATES[state] ?? "blank"), h("span", {}, STATE_WORDS[state] ?? wordsOf(state)));
+    this.task.textContent = shown.task;
+    this.showNotices();
+    if (!same(this.lastEarlier, shown.earlier)) {
+      this.lastEarlier = shown.earlier;
+      this.showEarlier(shown.earlier);
+    }
+    if (!this.hintBox.hasChildNodes() && this.settings.hints) this.offerHints();
+    if (changed) this.tell("plusway:state", { problem: shown.problem, step: shown.step, item: root.dataset.item || null, state: shown.state });
+  }
+
+  /** Bring the kernel up to date from the notebook's metadata, and the metadata up to date from the kernel. */
+  async begin() {
+    const entries = (await globalThis.plusway?.restore?.(this.root)) ?? [];
+    if (Array.isArray(entries) && entries.length) await this.link.ask("restore", { entries });
+    const known = new Set((Array.isArray(entries) ? entries : []).map((entry) => entry?.id));
+    for (const { record } of this.shown.fields) if (record && !known.has(record.id)) this.tell("plusway:commit", { record });
+  }
+
+  /** @param {string} name @param {any} detail */
+  tell(name, detail) {
+    this.root.dispatchEvent(new CustomEvent(name, { bubbles: true, composed: true, detail }));
+  }
+
+  /**
+   * Keep an answer. Resolves once the kernel has it.
+   * @param {string | null} item @param {any} value
+   */
+  async commit(item, value) {
+    const answer = await this.link.ask("commit", { item, value, hints: this.hintsUsed.get(item) ?? 0 });
+    if (answer.kind === "committed") this.tell("plusway:commit", { record: answer.record });
+    else this.say(answer.says);
+    return answer;
+  }
+
+  /** @param {string | null} item @param {number} level */
+  countHint(item, level) {
+    this.hintsUsed.set(item, Math.max(level, this.hintsUsed.get(item) ?? 0));
+  }
+
+  /** Say something to a screen reader. @param {string} words */
+  say(words) {
+    this.live.textContent = "";
+    // A changed text is announced; the same text again would not be.
+    requestAnimationFrame(() => (this.live.textContent = words));
+  }
+
+  onSilence(silent) {
+    this.root.toggleAttribute("data-silent", silent);
+    this.showNotices();
+    this.tell(silent ? "plusway:silent" : "plusway:alive", {});
+  }
+
+  showNotices() {
+    const says = [this.link.silent ? SILENT : "", this.shown.trouble].filter(Boolean);
+    if (same(says, this.lastNotices)) return;
+    this.lastNotices = says;
+    fill(this.notices, ...says.map((text) => h("p", { class: "pw-notice" }, text)));
+  }
+
+  showEarlier(earlier) {
+    if (!earlier.length) return fill(this.earlier);
+    fill(
+      this.earlier,
+      h(
+        "dl",
+        {},
+        ...earlier.map(({ label, text, mathml }) => h("div", {}, h("dt", {}, label), h("dd", {}, readingView(mathml) ?? text))),
+      ),
+    );
+  }
+
+  /** Three hints, one after the other: where to look, why, how to go on. */
+  offerHints() {
+    const said = h("ol", { class: "pw-hintlist" });
+    const labels = ["A hint: where to look", "A hint: why", "A hint: how to go on"];
+    const button = h("button", { type: "button", class: "pw-quiet" }, labels[0]);
+    button.addEventListener("click", async () => {
+      const level = this.hintLevel + 1;
+      const item = this.hintItem?.() ?? this.shown.fields[0]?.item ?? null;
+      const answer = await this.link.ask("hint", { item, level });
+      if (answer.kind !== "hinted" || level <= this.hintLevel) return;
+      this.hintLevel = level;
+      this.countHint(item, level);
+      said.append(h("li", {}, answer.says));
+      this.say(answer.says);
+      if (level >= answer.of) {
+        const last = said.lastElementChild;
+        last.setAttribute("tabindex", "-1");
+        last.focus();
+        button.remove();
+      } else button.textContent = labels[level];
+    });
+    fill(this.hintBox, said, button);
+  }
+
+  close() {
+    this.link.close();
+  }
+}

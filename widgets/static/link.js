@@ -1,0 +1,104 @@
+// @ts-check
+// Speaking with the kernel: one promise for each question, and a watch on whether anybody answers.
+
+const PATIENCE = 3000; // ms until a silent kernel is called silent
+const BETWEEN_PINGS = 4000; // ms
+
+export class Link {
+  /**
+   * @param {any} model the anywidget model
+   * @param {(silent: boolean) => void} onChange called when the kernel falls silent or answers again
+   */
+  constructor(model, onChange) {
+    this.model = model;
+    this.onChange = onChange;
+    this.silent = false;
+    this.open = new Map();
+    // Two views of one model hear each other's answers: ids start at a random place to tell them apart.
+    this.last = Math.floor(Math.random() * 1e12);
+    this.pinged = 0;
+    this.hear = (/** @type {any} */ message) => this.receive(message);
+    model.on("msg:custom", this.hear);
+  }
+
+  /**
+   * Send one message; the promise gives the answer, and never fails: it stays open as long as nobody answers.
+   * @param {string} kind @param {object} [rest]
+   * @returns {Promise<any>}
+   */
+  ask(kind, rest = {}) {
+    this.last += 1;
+    const id = this.last;
+    return new Promise((resolve) => {
+      const timer = window.setTimeout(() => this.note(true), PATIENCE);
+      this.open.set(id, { resolve, timer });
+      try {
+        this.model.send({ kind, id, ...rest });
+      } catch {
+        this.note(true); // the connection is closed: as good as silent
+      }
+    });
+  }
+
+  /** Ask whether the kernel is there, not more often than makes sense. */
+  ping() {
+    const now = Date.now();
+    if (now - this.pinged < BETWEEN_PINGS && !this.silent) return;
+    this.pinged = now;
+    void this.ask("ping");
+  }
+
+  receive(message) {
+    const waiting = this.open.get(message?.id);
+    if (waiting === undefined) return;
+    this.open.delete(message.id);
+    clearTimeout(waiting.timer);
+    this.note(false);
+    waiting.resolve(message);
+  }
+
+  note(silent) {
+    if (silent === this.silent) return;
+    this.silent = silent;
+    this.onChange(silent);
+  }
+
+  close() {
+    this.model.off("msg:custom", this.hear);
+    for (const { timer } of this.open.values()) clearTimeout(timer);
+    this.open.clear();
+  }
+}
+
+/** Typed but not yet checked text, kept in the browser so that nothing typed is lost. */
+export class Drafts {
+  /** @param {any} shown @param {string | null} item */
+  constructor(shown, item) {
+    this.key = ["plusway:draft", shown.lesson, shown.problem, shown.step, item ?? ""].join(":");
+  }
+
+  read() {
+    try {
+      return JSON.parse(localStorage.getItem(this.key) ?? "null");
+    } catch {
+      return null; // no storage, or foreign contents: there is simply no draft
+    }
+  }
+
+  /** @param {any} value */
+  write(value) {
+    try {
+      localStorage.setItem(this.key, JSON.stringify(value));
+    } catch {
+      // A full or forbidden storage: the text stays in its field all the same.
+    }
+  }
+
+  clear() {
+    try {
+      localStorage.removeItem(this.key);
+    } catch {
+      // Nothing was kept, so there is nothing to clear.
+    }
+  }
+}

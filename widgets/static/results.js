@@ -1,0 +1,70 @@
+// @ts-check
+// Each asked value: a number and its unit, checked one by one.
+import { h, freshId } from "./dom.js";
+import { entry } from "./entry.js";
+import { step } from "./frame.js";
+import { symbolFormula, symbolText } from "./mathview.js";
+
+const NUMBER = /^\s*((?:[-+−–]\s*)?[\d.,]+(?:\s*(?:[eE]|[x×*·]\s*10\^?)\s*[-+−]?\d+)?)\s*(.*)$/;
+
+/** "1.58 m/s^2" -> ["1.58", "m/s^2"]; what does not begin with a number stays whole. @param {string} text */
+function apart(text) {
+  const found = NUMBER.exec(text);
+  return found ? [found[1], found[2].trim()] : [text, ""];
+}
+
+export default step((frame) => {
+  const entries = new Map();
+  return {
+    update(shown) {
+      for (const field of shown.fields) {
+        if (!entries.has(field.item)) entries.set(field.item, add(field));
+        entries.get(field.item).update(field);
+      }
+    },
+  };
+
+  function add(field) {
+    const made = entry(frame, field, {
+      lead: symbolText(field.item),
+      check: "Check",
+      control: (it) => {
+        const [number, unit] = [freshId("number"), freshId("unit")];
+        const box = (/** @type {string} */ id, /** @type {string} */ kind) =>
+          h("input", {
+            id, type: "text", class: `pw-input pw-${kind}`, autocomplete: "off", autocapitalize: "off", spellcheck: "false", dir: "ltr",
+            oninput: () => it.changed(),
+            onkeydown: (/** @type {KeyboardEvent} */ event) => {
+              if (event.key !== "Enter" || event.isComposing) return;
+              event.preventDefault();
+              it.enter();
+            },
+          });
+        const [numberBox, unitBox] = [box(number, "number"), box(unit, "unit")];
+        numberBox.addEventListener("change", () => split(numberBox.value));
+        const split = (/** @type {string} */ text) => {
+          const [first, rest] = apart(text);
+          if (rest === "" || unitBox.value) return;
+          [numberBox.value, unitBox.value] = [first, rest];
+          it.changed();
+        };
+        return {
+          node: h(
+            "div",
+            { class: "pw-result", role: "group", "aria-label": symbolText(field.item) },
+            h("span", { class: "pw-symbol", "aria-hidden": "true" }, symbolFormula(field.item), " ="),
+            h("div", {}, h("label", { for: number, class: "pw-label" }, h("span", { class: "pw-sr" }, `${symbolText(field.item)}: `), "number"), numberBox),
+            h("div", {}, h("label", { for: unit, class: "pw-label" }, h("span", { class: "pw-sr" }, `${symbolText(field.item)}: `), "unit"), unitBox),
+          ),
+          focus: () => numberBox.focus(),
+          text: () => `${numberBox.value.trim()} ${unitBox.value.trim()}`.trim(),
+          setText: (/** @type {string} */ text) => {
+            [numberBox.value, unitBox.value] = apart(text);
+          },
+        };
+      },
+    });
+    frame.body.append(made.node);
+    return made;
+  }
+});

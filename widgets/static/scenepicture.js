@@ -1,0 +1,75 @@
+// @ts-check
+// The scene as SVG, from the description that the kernel makes (widgets/picture.py).
+import { s, freshId } from "./dom.js";
+
+const HEAD = 9;
+
+/** @param {[number, number][]} points */
+export const path = (points) => points.map(([x, y], at) => `${at ? "L" : "M"}${x.toFixed(1)} ${y.toFixed(1)}`).join("");
+
+/** A triangle at the end of a polyline. @param {[number, number][]} points @param {number} [size] */
+export function head(points, size = HEAD) {
+  const [x, y] = points[points.length - 1];
+  const [px, py] = points[points.length - 2];
+  const length = Math.hypot(x - px, y - py) || 1;
+  const [ux, uy] = [(x - px) / length, (y - py) / length];
+  const [bx, by] = [x - ux * size * 0.2, y - uy * size * 0.2];
+  const tip = [x + ux * size * 0.9, y + uy * size * 0.9];
+  return `M${tip[0].toFixed(1)} ${tip[1].toFixed(1)}L${(bx - uy * size * 0.62).toFixed(1)} ${(by + ux * size * 0.62).toFixed(1)}L${(bx + uy * size * 0.62).toFixed(1)} ${(by - ux * size * 0.62).toFixed(1)}Z`;
+}
+
+/**
+ * @param {any} picture
+ * @param {{onArrow?: (thing: string, word: string) => void}} [options]
+ */
+export function scenePicture(picture, { onArrow } = {}) {
+  const [title, says] = [freshId("title"), freshId("says")];
+  const svg = s(
+    "svg",
+    { viewBox: `0 0 ${picture.width} ${picture.height}`, class: "pw-scene", role: "img", "aria-labelledby": `${title} ${says}`, focusable: "false" },
+    s("title", { id: title }, picture.title),
+    s("desc", { id: says }, picture.says),
+  );
+  for (const { points, fill } of picture.grounds)
+    svg.append(s("path", { d: path(points) + (fill ? "Z" : ""), class: fill ? "pw-ground" : "pw-ceiling" }));
+  for (const { points } of picture.ropes) svg.append(s("path", { d: path(points), class: "pw-rope" }));
+  for (const { x, y, r } of picture.pulleys)
+    svg.append(s("circle", { cx: x, cy: y, r, class: "pw-pulley" }), s("circle", { cx: x, cy: y, r: 2.5, class: "pw-hub" }));
+  for (const thing of picture.things) svg.append(...drawThing(thing));
+  const arrows = new Map();
+  for (const thing of picture.things)
+    for (const [word, points] of Object.entries(thing.arrows)) {
+      const arrow = s(
+        "g",
+        { class: "pw-arrow", "data-thing": thing.name, "data-word": word },
+        // A broad unseen stroke makes the arrow easy to hit; the radio buttons do the same for the keyboard.
+        s("path", { d: path(points), class: "pw-hit" }),
+        s("path", { d: path(points), class: "pw-shaft" }),
+        s("path", { d: head(points), class: "pw-tip" }),
+      );
+      if (onArrow) arrow.addEventListener("click", () => onArrow(thing.name, word));
+      arrows.set(`${thing.name} ${word}`, arrow);
+      svg.append(arrow);
+    }
+  return {
+    svg,
+    /** @param {Record<string, string>} chosen */
+    choose(chosen) {
+      for (const arrow of arrows.values()) arrow.toggleAttribute("data-chosen", chosen[arrow.dataset.thing] === arrow.dataset.word);
+    },
+  };
+}
+
+function drawThing(thing) {
+  const turned = thing.turn ? `rotate(${thing.turn} ${thing.x} ${thing.y})` : false;
+  const shape =
+    thing.r === undefined
+      ? s("rect", { x: thing.x - thing.w / 2, y: thing.y - thing.h / 2, width: thing.w, height: thing.h, rx: 3, class: "pw-thing", transform: turned })
+      : s("circle", { cx: thing.x, cy: thing.y, r: thing.r, class: "pw-thing" });
+  const parts = [shape];
+  if (thing.r !== undefined) parts.push(s("circle", { cx: thing.x, cy: thing.y, r: 3, class: "pw-hub" }));
+  if (thing.index) parts.push(s("text", { x: thing.x, y: thing.y + (thing.r === undefined ? 6 : -8), class: "pw-index" }, thing.index));
+  const [x, y] = thing.labelAt;
+  parts.push(s("text", { x, y, class: "pw-name", style: `text-anchor:${thing.labelAnchor}` }, thing.label));
+  return parts;
+}

@@ -1,0 +1,6 @@
+// @ts-check
+// Checks that a true result must pass.
+import { step } from "./frame.js";
+import { lineList } from "./lines.js";
+
+export default step((frame) => lineList(frame, { noun: "check", check: "Check", ordered: false }));

@@ -1,0 +1,6 @@
+// @ts-check
+// How the motions hang together: one relation on each line.
+import { step } from "./frame.js";
+import { lineList } from "./lines.js";
+
+export default step((frame) => lineList(frame, { noun: "tie", check: "Check", ordered: false }));

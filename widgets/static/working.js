@@ -1,0 +1,6 @@
+// @ts-check
+// The ledger: lines from the equations to the results, each with its verdict and the lines that it follows from.
+import { step } from "./frame.js";
+import { lineList } from "./lines.js";
+
+export default step((frame) => lineList(frame, { noun: "line", check: "Check all lines", ordered: true }));

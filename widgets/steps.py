@@ -1,0 +1,137 @@
+"""The seven steps as anywidgets: thin shells that pass messages between the browser and the desk."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import anywidget
+import traitlets
+
+from ..autograde.errors import PluswayError
+from .desk import Desk
+from .hints import hints_for
+from .reading import Reader
+from .shown import shown
+from .static import css, esm
+
+
+class StepWidget(anywidget.AnyWidget):
+    """What all steps share. `shown` is all the state there is; the browser never writes it."""
+
+    _css = css()
+    shown = traitlets.Dict().tag(sync=True)
+
+    step = ""
+
+    def __init__(self, desk: Desk, reader: Reader, item: str | None = None) -> None:
+        self._desk, self._reader, self._item = desk, reader, item
+        super().__init__(shown=shown(desk, reader, self.step, item))
+        self.on_msg(self._answer)
+        desk.listeners.append(self.refresh)
+
+    def refresh(self) -> None:
+        """Show the desk as it is now; nothing is sent where nothing changed."""
+        self.shown = shown(self._desk, self._reader, self.step, self._item)
+
+    def _answer(self, _widget: Any, content: Any, _buffers: Any) -> None:
+        reply = self.reply_to(content)
+        if reply is not None:
+            self.send(reply)
+
+    def reply_to(self, content: Any) -> dict[str, Any] | None:
+        """The answer to one message from the browser (see `messages`); None for what is no message of ours."""
+        if not isinstance(content, dict) or not isinstance(content.get("id"), int):
+            return None
+        serve = _SERVE.get(str(content.get("kind")))
+        if serve is None:
+            return None
+        try:
+            return {"id": content["id"], **serve(self, content)}
+        except PluswayError as error:
+            return {"id": content["id"], "kind": "trouble", "says": str(error)}
+
+    def _preview(self, content: dict[str, Any]) -> dict[str, Any]:
+        text = str(content.get("text", ""))
+        return {"kind": "previewed", "text": text, **self._reader.preview(text)}
+
+    def _commit(self, content: dict[str, Any]) -> dict[str, Any]:
+        hints = content.get("hints")
+        entry, kept = self._desk.commit(self.step, _item(content), content.get("value"), hints if isinstance(hints, int) else 0)
+        return {"kind": "committed", "record": entry.to_json(), "kept": kept}
+
+    def _hint(self, content: dict[str, Any]) -> dict[str, Any]:
+        hints = hints_for(self._desk.scene, self._desk.answers, self.step, _item(content))
+        level = content.get("level")
+        level = min(max(level, 1), len(hints)) if isinstance(level, int) else 1
+        says = hints[level - 1] if self._desk.settings.hints else "Your teacher has switched hints off for this lesson."
+        return {"kind": "hinted", "item": _item(content), "level": level, "of": len(hints), "says": says}
+
+    def _ping(self, content: dict[str, Any]) -> dict[str, Any]:
+        return {"kind": "pong"}
+
+    def _restore(self, content: dict[str, Any]) -> dict[str, Any]:
+        entries = content.get("entries")
+        return {"kind": "restored", "taken": self._desk.restore(entries if isinstance(entries, list) else [])}
+
+
+def _item(content: dict[str, Any]) -> str | None:
+    item = content.get("item")
+    return item if isinstance(item, str) else None
+
+
+_SERVE = {
+    "preview": StepWidget._preview,
+    "commit": StepWidget._commit,
+    "hint": StepWidget._hint,
+    "ping": StepWidget._ping,
+    "restore": StepWidget._restore,
+}
+
+
+class Directions(StepWidget):
+    """Which way counts as plus for each thing, chosen on the picture of the scene or by radio buttons."""
+
+    step = "directions"
+    _esm = esm("directions")
+
+
+class Forces(StepWidget):
+    """The force diagram of one thing, built by the student."""
+
+    step = "forces"
+    _esm = esm("forces")
+
+
+class Equation(StepWidget):
+    """Newton's second law for one thing: a line with its reading beneath."""
+
+    step = "equations"
+    _esm = esm("equation")
+
+
+class Ties(StepWidget):
+    """The relations between the accelerations."""
+
+    step = "ties"
+    _esm = esm("ties")
+
+
+class Working(StepWidget):
+    """The ledger of lines from the equations to the results."""
+
+    step = "working"
+    _esm = esm("working")
+
+
+class Results(StepWidget):
+    """Each asked value with its unit."""
+
+    step = "results"
+    _esm = esm("results")
+
+
+class Sense(StepWidget):
+    """Checks that a true result must pass."""
+
+    step = "sense"
+    _esm = esm("sense")

@@ -1,0 +1,108 @@
+"""The sentences and names that the steps show: plain words for symbols, directions and tasks."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from ..autograde.scene.model import Scene, Symbol
+
+TITLES: dict[str, str] = {
+    "directions": "Directions",
+    "forces": "Forces on the {thing}",
+    "equations": "Equation for the {thing}",
+    "ties": "Ties",
+    "working": "Working",
+    "results": "Results",
+    "sense": "Sense checks",
+}
+
+TASKS: dict[str, str] = {
+    "directions": "Choose which way counts as plus for each thing. Any choice is right; the signs that follow depend on it.",
+    "forces": "Build the diagram: every force that something else exerts on the {thing}, and which way it acts. No other arrows.",
+    "equations": "Write Newton's second law for the {thing} alone, along its own plus direction: sum of forces = mass times acceleration.",
+    "ties": "Write how the motions hang together: one line for each relation between the accelerations.",
+    "working": "Solve the equations line by line. Each line should follow from lines above it, or from your equations and ties.",
+    "results": "Give each value with its unit, to three figures or as many as the data allow.",
+    "sense": "State checks that a true result must pass, for example how two forces compare, or what happens in a limiting case.",
+}
+
+WHEEL_EQUATION = (
+    "Write Newton's second law for the turning of the {thing}, along its own plus direction: "
+    "sum of torques = moment of inertia times angular acceleration."
+)
+
+DIRECTION_LABELS: dict[str, str] = {
+    "up": "up", "down": "down", "left": "left", "right": "right", "upslope": "up the slope", "downslope": "down the slope",
+    "clockwise": "clockwise", "counterclockwise": "counterclockwise", "away": "straight out of the slope", "into": "straight into the slope",
+}  # fmt: skip
+
+FORCE_KINDS = ("weight", "normal", "friction", "rolling", "tension", "contact", "outside", "drag")
+
+_FORCE_NAMES: dict[str, str] = {
+    "weight": "weight of the {thing}",
+    "normal": "push of the surface on the {thing}",
+    "friction": "friction on the {thing}",
+    "rolling": "friction at the rim",
+    "tension": "pull of the rope",
+    "contact": "push at the contact",
+    "outside": "the given force",
+    "drag": "friction torque of the bearing",
+}
+
+NONE_OF_THESE = "other"
+"""The symbol kept for a force that is none of the scene's."""
+
+
+def thing_name(name: str) -> str:
+    """A thing's name as it reads in a sentence: "feed_sack" -> "feed sack"."""
+    return name.replace("_", " ").replace("-", " ")
+
+
+def title_of(step: str, item: str | None) -> str:
+    return TITLES[step].format(thing=thing_name(item or "thing"))
+
+
+def task_of(step: str, scene: Scene, item: str | None) -> str:
+    task = WHEEL_EQUATION if step == "equations" and item in scene.wheels else TASKS[step]
+    return task.format(thing=thing_name(item or "thing"))
+
+
+def force_symbols(scene: Scene) -> list[tuple[str, str]]:
+    """(symbol, plain words) for every force of the scene, in the order of the scene; the student picks from all of them."""
+    out = [(s.name, force_name(s, scene)) for s in scene.symbols.values() if s.kind in FORCE_KINDS]
+    return [*out, (NONE_OF_THESE, "another force, none of these")]
+
+
+def force_name(symbol: Symbol, scene: Scene) -> str:
+    name = _FORCE_NAMES[symbol.kind].format(thing=thing_name(symbol.thing or "thing"))
+    several = sum(s.kind == symbol.kind for s in scene.symbols.values() if s.kind in ("tension", "contact", "outside"))
+    return f"{name} {symbol.name}" if several > 1 else name
+
+
+def force_directions(scene: Scene, thing: str) -> list[tuple[str, str]]:
+    """(word, label) for each direction in which a force on this thing may be drawn."""
+    if thing in scene.wheels:
+        words: tuple[str, ...] = ("clockwise", "counterclockwise")
+    elif scene.bodies[thing].moves == "slope":
+        words = ("upslope", "downslope", "away", "into", "up", "down")
+    else:
+        words = ("up", "down", "left", "right")
+    return [(w, DIRECTION_LABELS[w]) for w in words]
+
+
+def implication(scene: Scene, directions: Mapping[str, str]) -> str:
+    """What the chosen directions mean for signs, said once they are kept. It gives away neither the tie nor the motion."""
+    parts = []
+    for thing in scene.things:
+        word = directions.get(thing)
+        if word not in scene.directions(thing):
+            continue
+        kind = "alpha" if thing in scene.wheels else "acceleration"
+        symbol = scene.symbol_of(kind, thing) or "a"
+        what = "a torque that turns it" if thing in scene.wheels else "a force that acts"
+        label = DIRECTION_LABELS[word]
+        parts.append(
+            f"For the {thing_name(thing)}, plus is {label}: {what} {label} enters with a plus, and a positive {symbol} means that it "
+            f"speeds up {label}."
+        )
+    return " ".join(parts)
