@@ -70,9 +70,13 @@ class Context:
     def variants(self, thing: str) -> list[tuple[Variant, tuple[Vector, ...]]]:
         """Every single slip of a thing's equation with the change that it makes, on every ground."""
         if thing not in self._variants:
-            found = singles(self.setup, thing)
-            self._variants[thing] = [(v, tuple(g.form(v.delta) for g in self.grounds)) for v in found]
+            tried = [(v, tuple(g.form(v.delta) for g in self.grounds)) for v in singles(self.setup, thing)]
+            self._variants[thing] = [(v, deltas) for v, deltas in tried if not self._no_change(thing, deltas)]
         return self._variants[thing]
+
+    def _no_change(self, thing: str, deltas: tuple[Vector, ...]) -> bool:
+        """Whether a variant is the true equation after all (another body's acceleration where all are equal)."""
+        return all(_parallel(truth, _plus(truth, delta)) for truth, delta in zip(self.truth[thing], deltas, strict=True))
 
     @cached_property
     def _variants(self) -> dict[str, list[tuple[Variant, tuple[Vector, ...]]]]:
@@ -127,6 +131,16 @@ def sum_of(setup: Setup, thing: str) -> Poly:
 def _clean(v: Vector) -> Vector:
     big = max((abs(x) for x in v.values()), default=0.0)
     return {k: x for k, x in v.items() if abs(x) > 1e-13 * big}
+
+
+def _parallel(a: Vector, b: Vector) -> bool:
+    """Whether two vectors are equal up to a scale that is not zero."""
+    big = max((abs(x) for x in a.values()), default=0.0)
+    if not big:
+        return False
+    pivot = max(a, key=lambda k: abs(a[k]))
+    scale = b.get(pivot, 0.0) / a[pivot]
+    return scale != 0.0 and all(abs(b.get(k, 0.0) - scale * a.get(k, 0.0)) <= 1e-9 * big * abs(scale) for k in a.keys() | b.keys())
 
 
 def _plus(a: Vector, b: Vector) -> Vector:

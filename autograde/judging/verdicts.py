@@ -75,11 +75,11 @@ class Verdicts:
 
     @property
     def points(self) -> float:
-        return float(sum(s.points for s in self.steps))
+        return round(float(sum(s.points for s in self.steps)), 9)
 
     @property
     def of(self) -> float:
-        return float(sum(s.of for s in self.steps))
+        return round(float(sum(s.of for s in self.steps)), 9)
 
     def to_json(self) -> dict[str, Any]:
         out: dict[str, Any] = {"scene": self.scene, "points": self.points, "of": self.of,

@@ -1,0 +1,176 @@
+"""Directions and force diagrams: what was chosen, and which arrows are missing, extra or turned round."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from ..mechanics.setup import Setup
+from ..reading import Complaint, read
+from ..reading.tree import Name, Node, Product
+from ..scene.model import OPPOSITE, Scene
+from .context import Context
+from .lines import Meaning, resolve
+from .pieces import say_force, say_thing
+from .says import force_words, slip
+from .verdicts import RIGHT, SLIP, UNREAD, Slip
+
+SAME_WORD = {
+    "cw": "clockwise", "ccw": "counterclockwise", "anticlockwise": "counterclockwise", "anti-clockwise": "counterclockwise", "counter-clockwise": "counterclockwise",
+    "upwards": "up", "upward": "up", "downwards": "down", "downward": "down", "rightwards": "right", "leftwards": "left", "to the right": "right", "to the left": "left",
+    "up slope": "upslope", "up the slope": "upslope", "up-slope": "upslope", "uphill": "upslope", "down slope": "downslope", "down the slope": "downslope",
+    "down-slope": "downslope", "downhill": "downslope", "↑": "up", "↓": "down", "→": "right", "←": "left", "↻": "clockwise", "↺": "counterclockwise",
+}
+AWAY = frozenset({"away", "away from the surface", "perpendicular", "normal", "out", "outward", "outwards", "off", "off the slope", "across", "up"})
+
+
+@dataclass(frozen=True)
+class Arrow:
+    """One force that acts on a thing: its symbol, the words that name its direction, how many strands, whether it may be left out."""
+
+    symbol: str
+    words: frozenset[str]
+    count: int
+    kind: str
+
+
+def direction_word(text: str) -> str:
+    """A direction as the scene file words it."""
+    word = re.sub(r"\s+", " ", text.strip().lower())
+    return SAME_WORD.get(word, word)
+
+
+def true_arrows(setup: Setup, thing: str) -> list[Arrow]:
+    """Every force on a thing, across its line too."""
+    out: list[Arrow] = []
+    body = setup.scene.bodies.get(thing)
+    for t in setup.equations[thing].terms if thing in setup.equations else ():
+        plus = setup.positive[thing]
+        along = plus if t.sign > 0 else OPPOSITE[plus]
+        words = {t.direction, along} if t.kind != "weight" else {t.direction, "down"}
+        out.append(Arrow(t.symbol, frozenset(words), t.strands, t.kind))
+    balance = setup.balances.get(thing)
+    if balance is not None and body is not None:
+        if setup.regime.touching.get(balance.symbol, True):
+            out.append(Arrow(balance.symbol, AWAY, 1, "normal"))
+        for symbol, word, sign, _ in balance.terms:
+            if not any(a.symbol == symbol for a in out):
+                kind = setup.scene.symbols[symbol].kind if symbol in setup.scene.symbols else "weight"
+                words = AWAY if sign > 0 else frozenset({"down", "into", "into the surface", word})
+                out.append(Arrow(symbol, frozenset({word}) | words, 1, kind))
+    if body is not None and not any(a.kind == "weight" for a in out) and body.mass.value:
+        weight = setup.scene.symbol_of("weight", thing)
+        if weight:
+            out.append(Arrow(weight, frozenset({"down"}), 1, "weight"))
+    return out
+
+
+def force_symbol(context: Context, thing: str, text: str) -> str | None:
+    """The force that a student names in a diagram: W_1, m_1 g, mg, weight; None where it is no force of this scene."""
+    word = text.strip().lower()
+    scene = context.scene
+    own = scene.symbol_of("weight", thing)
+    if word in ("weight", "gravity", "force of gravity", "w", "fg", "f_g", "mg", "m g"):
+        return own
+    for name, kind in (("tension", "tension"), ("friction", "friction"), ("normal", "normal"), ("normal force", "normal"), ("drag", "drag")):
+        if word == name:
+            every = [s.name for s in scene.symbols.values() if s.kind == kind and (s.thing in (None, thing) or kind == "tension")]
+            return every[0] if len(every) == 1 else None
+    try:
+        line = read(text, context.vocabulary).lines[0]
+    except Complaint:
+        return None
+    if len(line.sides) != 1:
+        return None
+    return _named(context, thing, line.sides[0])
+
+
+def _named(context: Context, thing: str, node: Node) -> str | None:
+    meaning = Meaning(thing)
+    if isinstance(node, Name):
+        try:
+            return resolve(node.name, context, meaning)[1]
+        except KeyError:
+            return node.name
+    if isinstance(node, Product) and all(isinstance(f, Name) and how != "/" for how, f in node.factors):
+        names = []
+        for _, f in node.factors:
+            try:
+                names.append(resolve(f.name, context, meaning)[1])  # type: ignore[union-attr]
+            except KeyError:
+                return None
+        kinds = {context.scene.symbols[n].kind: n for n in names if n in context.scene.symbols}
+        if set(kinds) == {"mass", "gravity"}:
+            return context.scene.symbol_of("weight", context.scene.symbols[kinds["mass"]].thing)
+        if "mass" in kinds and ("acceleration" in kinds or "a" in names):
+            return "m a"
+        normal = kinds.get("normal")
+        if normal and ("mu_k" in kinds or "mu_s" in kinds):
+            return context.scene.symbol_of("friction", context.scene.symbols[normal].thing)
+    return None
+
+
+def judge_forces(context: Context, thing: str, arrows: Iterable[tuple[str, str]]) -> tuple[str, tuple[Slip, ...], str]:
+    """(verdict, slips, says) of a force diagram."""
+    setup = context.setup
+    truth = true_arrows(setup, thing)
+    by_symbol = {a.symbol: a for a in truth}
+    slips: list[Slip] = []
+    seen: Counter[str] = Counter()
+    for text, direction in arrows:
+        symbol = force_symbol(context, thing, text)
+        if symbol is None:
+            return UNREAD, (), f"'{text:.60}' names no force of this problem. The forces here are {', '.join(_forces(context.scene))}."
+        seen[symbol] += 1
+        word = direction_word(direction)
+        arrow = by_symbol.get(symbol)
+        words = force_words(setup, thing, symbol)
+        if symbol == "m a":
+            words["force"] = "m a (it is what the forces add up to, not a force)"
+            slips.append(slip("extra-force", words, None, "m a"))
+        elif arrow is None:
+            slips.append(_not_here(context, thing, symbol, words))
+        elif word not in arrow.words:
+            slips.append(_turned(setup, thing, symbol, arrow, words, word))
+    for arrow in truth:
+        if seen[arrow.symbol] == 0:
+            slips.append(slip("missing-force", force_words(setup, thing, arrow.symbol), None, arrow.symbol))
+        elif arrow.count > 1 and seen[arrow.symbol] not in (1, arrow.count):
+            slips.append(slip("strand-count", force_words(setup, thing, arrow.symbol), None, arrow.symbol))
+        elif arrow.count > 1 and seen[arrow.symbol] == 1:
+            slips.append(slip("strand-count", force_words(setup, thing, arrow.symbol), None, arrow.symbol))
+        elif arrow.count == 1 and seen[arrow.symbol] > 1:
+            kind = "strand-count" if arrow.kind == "tension" else "extra-force"
+            slips.append(slip(kind, {**force_words(setup, thing, arrow.symbol), "force": f"{say_force(setup, arrow.symbol)}, a second time,"}, None, arrow.symbol))
+    return (SLIP, tuple(slips), "") if slips else (RIGHT, (), "")
+
+
+def _forces(scene: Scene) -> list[str]:
+    return [s.name for s in scene.symbols.values() if s.kind in ("weight", "tension", "normal", "friction", "contact", "outside", "rolling", "drag")]
+
+
+def _not_here(context: Context, thing: str, symbol: str, words: dict[str, str]) -> Slip:
+    known = context.scene.symbols.get(symbol)
+    if known is not None and known.kind == "weight":
+        words["other"] = f"the {say_thing(known.thing or '')}"
+        return slip("extra-force", {**words, "force": f"{say_force(context.setup, symbol)} (it acts on the {say_thing(known.thing or '')})"}, None, symbol)
+    wheels = [a for a in true_arrows(context.setup, thing) if a.kind == "tension"]
+    if symbol == "T" and known is None and wheels:
+        return slip("one-tension", words, None, "T")
+    return slip("extra-force", words, None, symbol)
+
+
+def _turned(setup: Setup, thing: str, symbol: str, arrow: Arrow, words: dict[str, str], word: str) -> Slip:
+    acts = sorted(arrow.words - {"away"})[0] if arrow.kind != "normal" else "away from the surface"
+    along = [w for w in arrow.words if w in OPPOSITE and w in (setup.positive[thing], OPPOSITE[setup.positive[thing]])]
+    words["acts"] = along[0] if along and arrow.kind != "weight" else "down" if arrow.kind == "weight" else acts
+    kind = "flipped-friction" if arrow.kind in ("friction", "rolling") else "flipped-force"
+    entry = slip(kind, {**words, "enters": words.get("enters", "its own sign")}, None, symbol)
+    says = f"{say_force(setup, symbol).capitalize() if symbol[0].islower() else _cap(say_force(setup, symbol))} does not act {word or 'that way'} on the {say_thing(thing)}: it acts {words['acts']}."
+    return Slip(entry.kind, says, None, symbol, entry.why, f"Turn the arrow of {say_force(setup, symbol)} round.")
+
+
+def _cap(text: str) -> str:
+    return text[:1].upper() + text[1:]

@@ -1,0 +1,400 @@
+"""One student's answers to one scene -> verdicts on every step, with the points of the scheme."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from itertools import product
+from typing import Any
+
+from ..mechanics import MechanicsError
+from ..scene.model import Scene
+from .answers import Answers, check_answers
+from .chain import Source, rows_of
+from .context import Context, context_for
+from .diagrams import direction_word, judge_forces
+from .equations import Finding, judge_equation
+from .lines import Meaning
+from .pieces import say_thing
+from .results import ResultFinding, judge_result
+from .says import slip, unnamed
+from .scheme import Scheme
+from .sense import judge_sense
+from .ties import TieFinding, judge_tie
+from .verdicts import BLANK, FOLLOWS, RIGHT, SLIP, UNREAD, Slip, Step, Verdicts
+from .working import Chain, LineFinding
+
+MOST_GUESSED = 4
+
+
+def judge(scene: Scene, answers: Mapping[str, Any] | Answers, scheme: Scheme | None = None) -> Verdicts:
+    """The verdicts on one student's answers. Raises AnswersError where they have not the contract's shape.
+
+    judge(scene, {}) gives every step and item, blank, with what it is worth.
+    """
+    given = answers if isinstance(answers, Answers) else check_answers(answers, scene)
+    return _Judge(scene, given, scheme or Scheme()).all()
+
+
+def _chosen(scene: Scene, answers: Answers) -> dict[str, str]:
+    """The positive directions that the student chose, as far as they are directions of their things."""
+    out = {}
+    for thing, word in answers.directions.items():
+        w = direction_word(word)
+        if w in scene.directions(thing):
+            out[thing] = w
+    return out
+
+
+def pick_context(scene: Scene, answers: Answers) -> Context:
+    """The context for the student's directions; where some are missing, those that make most of the equations right."""
+    chosen = _chosen(scene, answers)
+    missing = [t for t in scene.things if t not in chosen]
+    default = {t: chosen.get(t, scene.directions(t)[0]) for t in scene.things}
+    if not missing or not answers.equations or len(missing) > MOST_GUESSED:
+        return context_for(scene, default)
+    best: tuple[float, Context] | None = None
+    for words in product(*(scene.directions(t) for t in missing)):
+        context = context_for(scene, {**default, **dict(zip(missing, words, strict=True))})
+        badness = sum(min(judge_equation(context, t, text).badness, 9.0) for t, text in answers.equations.items() if text.strip() and t in context.setup.equations)
+        shared = 0.0 if context.setup.shared else 0.6
+        if best is None or badness + shared < best[0] - 1e-9:
+            best = (badness + shared, context)
+    assert best is not None
+    return best[1]
+
+
+class _Judge:
+    """One pass over one student's answers; keeps what earlier steps found for the later ones."""
+
+    def __init__(self, scene: Scene, answers: Answers, scheme: Scheme) -> None:
+        self.scene, self.answers, self.scheme = scene, answers, scheme
+        self.context = pick_context(scene, answers)
+        self.setup = self.context.setup
+        self.seen_errors: set[tuple[str, str]] = set()
+        self.unit_spent = False
+        self.whole_spent = False
+        self.g_spent: set[Any] = set()
+        self.used_shared_a = False
+        self.chain = Chain(self.context, [], [])
+
+    def all(self) -> Verdicts:
+        steps: list[Step] = []
+        steps += self.directions()
+        steps += self.forces()
+        steps += self.equations()
+        steps += self.ties()
+        steps += self.working()
+        steps += self.results()
+        steps += self.sense()
+        return Verdicts(self.scene.name, tuple(steps), tuple(self.setup.regime.notes) if not self.scene else ())
+
+    # directions ------------------------------------------------------------------------------------------------------
+
+    def directions(self) -> list[Step]:
+        out = []
+        each = self.scheme.directions / max(len(self.scene.things), 1)
+        for thing in self.scene.things:
+            text = self.answers.directions.get(thing, "")
+            words = self.scene.directions(thing)
+            if not text:
+                out.append(Step("directions", thing, "", BLANK, 0, each))
+            elif direction_word(text) in words:
+                out.append(Step("directions", thing, text, RIGHT, each, each, says=self._implied(thing)))
+            else:
+                says = f"'{text:.40}' is no direction of the {say_thing(thing)}: choose {words[0]} or {words[1]}."
+                out.append(Step("directions", thing, text, UNREAD, 0, each, says=says, at=(0, len(text))))
+        return out
+
+    def _implied(self, thing: str) -> str:
+        if not set(self.scene.things) <= set(_chosen(self.scene, self.answers)):
+            return ""
+        if self.setup.shared and len(self.setup.shared) > 1:
+            return "Any choice is right. With these choices all accelerations have the same sign: one letter a will do."
+        if len(self.setup.size_of) > 1:
+            return "Any choice is right. With these choices not all accelerations have the same sign: give each its own letter and tie them."
+        return "Any choice is right."
+
+    # forces ----------------------------------------------------------------------------------------------------------
+
+    def forces(self) -> list[Step]:
+        out = []
+        of = self.scheme.forces
+        for thing in self.setup.equations:
+            arrows = self.answers.forces.get(thing)
+            if not arrows:
+                out.append(Step("forces", thing, "", BLANK, 0, of))
+                continue
+            text = ", ".join(f"{f} {d}" for f, d in arrows)
+            verdict, slips, says = judge_forces(self.context, thing, arrows)
+            points = of if verdict == RIGHT else max(0.0, of - self.scheme.forces_slip * of * len(slips)) if verdict == SLIP else 0.0
+            out.append(Step("forces", thing, text, verdict, points, of, slips, says, (0, len(text)) if says else None))
+        return out
+
+    # equations -------------------------------------------------------------------------------------------------------
+
+    def equations(self) -> list[Step]:
+        things = list(self.setup.equations) + [t for t in self.answers.equations if t not in self.setup.equations]
+        found = {t: judge_equation(self.context, t, self.answers.equations[t]) for t in things if self.answers.equations.get(t, "").strip()}
+        found = self._consistent_a(found)
+        found = self._clashes(found)
+        out = []
+        for thing in things:
+            text = self.answers.equations.get(thing, "")
+            of = self.scheme.equation_method + self.scheme.equation_accuracy if thing in self.setup.equations else 0.0
+            if thing not in found:
+                out.append(Step("equations", thing, text if not text.strip() else "", BLANK, 0, of))
+                continue
+            f = found[thing]
+            points, marks = self._equation_marks(f) if of else (0.0, ())
+            out.append(Step("equations", thing, text, f.verdict, points, of, f.slips, f.says, f.at, marks, (), f.remarks))
+            if f.line is not None and f.verdict in (RIGHT, SLIP):
+                meaning = Meaning(thing, f.used_a)
+                rows = rows_of(f.line, self.context, meaning)
+                self.chain.equations.append(Source(f"equation: {thing}", f.line, rows, f.verdict == RIGHT, meaning))
+        self.used_shared_a = bool(self.setup.shared) and any(f.used_a for f in found.values())
+        return out
+
+    def _consistent_a(self, found: dict[str, Finding]) -> dict[str, Finding]:
+        """Where sizes differ, one letter a has to mean the same body's acceleration in all equations: take the body that fits best."""
+        users = [t for t, f in found.items() if f.used_a is not None]
+        if self.setup.shared or self.setup.size_of or len(users) < 2:
+            return found
+        best: tuple[float, dict[str, Finding]] | None = None
+        for symbol in [s.name for s in self.scene.symbols.values() if s.kind == "acceleration"]:
+            trial = {t: judge_equation(self.context, t, self.answers.equations[t], (1, symbol)) if t in users else f for t, f in found.items()}
+            badness = sum(f.badness for f in trial.values())
+            if best is None or badness < best[0]:
+                best = (badness, trial)
+        return best[1] if best else found
+
+    def _clashes(self, found: dict[str, Finding]) -> dict[str, Finding]:
+        """One letter a in several equations although the chosen directions give opposite signs: the later one is told."""
+        if self.setup.shared or not self.setup.size_of:
+            return found
+        signs: dict[int, str] = {}
+        out = dict(found)
+        for thing, f in found.items():
+            if f.used_a is None:
+                continue
+            sign = f.used_a[0] * self.setup.size_of.get(f.used_a[1], 1)
+            other = next((t for s, t in signs.items() if s != sign), None)
+            signs.setdefault(sign, thing)
+            foreign = f.used_a[1] != self.scene.symbol_of("acceleration", thing) and thing in self.scene.bodies
+            earlier = next(iter(signs.values())) if foreign and next(iter(signs.values())) != thing else None
+            if (other is None and earlier is None) or f.verdict not in (RIGHT, SLIP):
+                continue
+            rival = other or earlier or thing
+            words = {"body": say_thing(thing), "plus": self.setup.positive[thing], "other": f"{self.setup.positive[rival]} for the {say_thing(rival)}"}
+            clash = slip("clashing-directions", words, _place_of_a(f), "a")
+            keep = () if f.verdict == RIGHT else tuple(s for s in f.slips if s.kind not in ("flipped-inertia",))
+            out[thing] = Finding(SLIP, (clash, *keep), f.line, f.used_a, f.remarks, f.method, f.whole_system, f.wrong_g, f.says, f.at, 1.0)
+        return out
+
+    def _equation_marks(self, f: Finding) -> tuple[float, tuple[tuple[str, float, str], ...]]:
+        method, accuracy = self.scheme.equation_method, self.scheme.equation_accuracy
+        if f.verdict == RIGHT:
+            return method + accuracy, (("M", method, "every force and the inertia are there"), ("A", accuracy, "as it should be"))
+        if f.verdict != SLIP:
+            return 0.0, (("M", 0.0, "not readable"), ("A", 0.0, "not readable"))
+        if f.whole_system:
+            if self.whole_spent:
+                return 0.0, (("M", 0.0, "a whole-system equation stands for one body only"), ("A", 0.0, ""))
+            self.whole_spent = True
+            points = min(self.scheme.whole_system, method + accuracy)
+            return points, (("M", points, "a true whole-system equation may stand for one body"), ("A", 0.0, "not the equation that was asked"))
+        if f.wrong_g is not None:
+            if f.wrong_g in self.g_spent:
+                return method + accuracy, (("M", method, "all there"), ("A", accuracy, "the same wrong g costs once only"))
+            self.g_spent.add(f.wrong_g)
+            return method, (("M", method, "all there"), ("A", 0.0, "wrong g"))
+        errors = {(s.kind, self._class_of(s)) for s in f.slips}
+        repeated = errors <= self.seen_errors and all(s.kind != "unnamed" for s in f.slips) and f.method
+        self.seen_errors |= errors
+        if repeated:
+            return method + accuracy, (("M", method, "all there; signs, sine and cosine condoned"), ("A", accuracy, "the same error costs once only"))
+        if f.method:
+            return method, (("M", method, "every force and the inertia are there; signs, sine and cosine condoned"), ("A", 0.0, f.slips[0].kind))
+        return 0.0, (("M", 0.0, f.slips[0].kind if f.slips else ""), ("A", 0.0, "lost with its method mark"))
+
+    def _class_of(self, s: Slip) -> str:
+        known = self.scene.symbols.get(s.term or "")
+        return known.kind if known else "inertia" if s.term else ""
+
+    # ties ------------------------------------------------------------------------------------------------------------
+
+    def ties(self) -> list[Step]:
+        needed = len(self.setup.ties)
+        found: list[tuple[str, TieFinding | None]] = [(t, judge_tie(self.context, t) if t.strip() else None) for t in self.answers.ties]
+        each = self.scheme.ties / needed if needed else 0.0
+        implied = self._implied_ties()
+        right = [n for n, (_, f) in enumerate(found) if f is not None and f.verdict == RIGHT and f.tie]
+        wrong = [n for n, (_, f) in enumerate(found) if f is not None and not (f.verdict == RIGHT)]
+        worth = set((right + wrong)[:needed])
+        spare = max(0, needed - len(worth))
+        out = []
+        for n, (text, f) in enumerate(found):
+            of = each if n in worth else 0.0
+            if f is None:
+                out.append(Step("ties", n, text, BLANK, 0, of))
+                continue
+            points = of if f.verdict == RIGHT else 0.0
+            out.append(Step("ties", n, text, f.verdict, points, of, f.slips, f.says, f.at))
+            if f.line is not None:
+                self.chain.ties.append(Source(f"tie {n + 1}", f.line, rows_of(f.line, self.context, f.meaning), f.verdict == RIGHT, f.meaning))
+                if f.verdict == SLIP and f.tie:
+                    self.chain.ties_wrong = True
+        for extra in range(spare):
+            n = len(found) + extra
+            if extra < implied:
+                out.append(Step("ties", n, "", RIGHT, each, each, says="Your one letter a for all says it."))
+            else:
+                out.append(Step("ties", n, "", BLANK, 0, each))
+        return out
+
+    def _implied_ties(self) -> int:
+        """How many ties the one letter a stands for, where the student used it and may."""
+        if not self.used_shared_a:
+            return 0
+        bodies = set(self.setup.shared)
+        return sum(1 for t in self.setup.ties if t.poly.symbols & set(self.context.accelerations) <= bodies)
+
+    # working ---------------------------------------------------------------------------------------------------------
+
+    def working(self) -> list[Step]:
+        goals = self._goals()
+        reached: set[str] = set()
+        slipped: dict[str, int] = {}
+        rows: list[tuple[str, LineFinding | None, list[str]]] = []
+        for n, text in enumerate(self.answers.working):
+            f = self.chain.judge(text, f"line {n + 1}") if text.strip() else None
+            gained: list[str] = []
+            if f is not None and f.verdict in (RIGHT, FOLLOWS):
+                gained = [g for g in goals if g not in reached and _reaches(f, g)]
+                reached |= set(gained)
+            rows.append((text, f, gained))
+        lost = [g for g in goals if g not in reached]
+        for n, (_, f, _) in enumerate(rows):
+            if f is not None and f.verdict in (SLIP, UNREAD) and lost:
+                goal = next((g for g in lost if g not in slipped and (f.verdict == UNREAD or _reaches(f, g) or g == lost[0])), None)
+                if goal:
+                    slipped[goal] = n
+        out = []
+        each = self.scheme.working_line
+        for n, (text, f, gained) in enumerate(rows):
+            of = each * (len(gained) + sum(1 for at in slipped.values() if at == n))
+            if f is None:
+                out.append(Step("working", n, text, BLANK, 0, of))
+                continue
+            marks = tuple(("M" if g != "value" else "A", each, GOALS[g]) for g in gained)
+            remarks = f.remarks if gained or f.verdict not in (RIGHT, FOLLOWS) else (*f.remarks, *self._progress(f, n, rows))
+            out.append(Step("working", n, text, f.verdict, each * len(gained), of, f.slips, f.says, f.at, marks, f.follows_from, remarks))
+        for g in goals:
+            if g not in reached and g not in slipped:
+                out.append(Step("working", len(out), "", BLANK, 0, each, says=f"Still to come: {GOALS[g]}."))
+        return out
+
+    @staticmethod
+    def _progress(f: LineFinding, n: int, rows: list[tuple[str, LineFinding | None, list[str]]]) -> tuple[str, ...]:
+        before = [r[1].unknowns for r in rows[:n] if r[1] is not None and r[1].verdict in (RIGHT, FOLLOWS)]
+        if before and f.unknowns > min(before) and not f.combined:
+            return ("This holds, but it brings no unknown nearer.",)
+        return ()
+
+    def _goals(self) -> list[str]:
+        """The milestones of the working, by the number of unknowns."""
+        forces = [u for u in self.setup.unknowns if u not in self.context.accelerations]
+        free = {k for a in self.context.accelerations for k in self.context.actual.accelerations.get(a, {}) if k}
+        count = len(forces) + len(free)
+        if count <= 1:
+            return ["value"]
+        return ["alone", "value"] if count == 2 else ["combined", "alone", "value"]
+
+    # results ---------------------------------------------------------------------------------------------------------
+
+    def results(self) -> list[Step]:
+        out = []
+        asked = list(self.scene.asked)
+        for symbol in [*asked, *(s for s in self.answers.results if s not in asked)]:
+            text = self.answers.results.get(symbol, "")
+            of = self.scheme.results if symbol in asked else 0.0
+            if not text.strip():
+                out.append(Step("results", symbol, "", BLANK, 0, of))
+                continue
+            f = judge_result(self.context, symbol, text, self.chain)
+            points, marks = self._result_marks(f, of)
+            out.append(Step("results", symbol, text, f.verdict, points, of, f.slips, f.says, f.at, marks, f.follows_from, f.remarks))
+        return out
+
+    def _result_marks(self, f: ResultFinding, of: float) -> tuple[float, tuple[tuple[str, float, str], ...]]:
+        if f.verdict == RIGHT:
+            return of, (("A", of, "value, unit and figures"),)
+        if f.verdict == FOLLOWS:
+            if f.absurd:
+                return 0.0, (("A ft", 0.0, "it follows, but a value that can't be earns no last mark"),)
+            return of, (("A ft", of, "it follows from your own lines"),)
+        if f.unit_only:
+            if self.unit_spent:
+                return of, (("A", of, "a missing unit costs once only"),)
+            self.unit_spent = True
+            return of * self.scheme.unit, (("A", of * self.scheme.unit, "unit missing or wrong"),)
+        if f.wrong_g is not None and f.verdict == SLIP:
+            if f.wrong_g in self.g_spent:
+                return of, (("A ft", of, "the same wrong g costs once only"),)
+            self.g_spent.add(f.wrong_g)
+            return 0.0, (("A", 0.0, "wrong g"),)
+        if f.slips and all(s.kind == "rounding" for s in f.slips):
+            return of * self.scheme.rounding, (("A", of * self.scheme.rounding, "off by rounding only"),)
+        return 0.0, (("A", 0.0, f.slips[0].kind if f.slips else "not readable"),)
+
+    # sense -----------------------------------------------------------------------------------------------------------
+
+    def sense(self) -> list[Step]:
+        total = self.scheme.sense
+        found = [(t, judge_sense(self.context, t) if t.strip() else None) for t in self.answers.sense]
+        count = sum(1 for _, f in found if f is not None)
+        if not count:
+            return [*(Step("sense", n, t, BLANK, 0, 0) for n, (t, _) in enumerate(found)), Step("sense", len(found), "", BLANK, 0, total)]
+        out = []
+        for n, (text, f) in enumerate(found):
+            if f is None:
+                out.append(Step("sense", n, text, BLANK, 0, 0))
+                continue
+            of = total / count
+            out.append(Step("sense", n, text, f.verdict, of if f.verdict == RIGHT else 0.0, of, f.slips, f.says, f.at))
+        return out
+
+
+GOALS = {"combined": "an equation that two things share, an unknown gone", "alone": "an equation with one unknown alone", "value": "the value of an unknown"}
+
+
+def _reaches(f: LineFinding, goal: str) -> bool:
+    if goal == "value":
+        return bool(f.value)
+    if goal == "alone":
+        return f.unknowns == 1
+    return f.combined and f.unknowns >= 1
+
+
+def _place_of_a(f: Finding) -> tuple[int, int] | None:
+    from ..reading.tree import Group, Name, Node, Power, Product, Sum
+
+    def find(node: Node) -> tuple[int, int] | None:
+        if isinstance(node, Name):
+            return node.at if node.name == "a" else None
+        inner: list[Node] = []
+        if isinstance(node, Group):
+            inner = [node.inner]
+        elif isinstance(node, Sum):
+            inner = [t for _, t in node.terms]
+        elif isinstance(node, Product):
+            inner = [x for _, x in node.factors]
+        elif isinstance(node, Power):
+            inner = [node.base]
+        return next((at for n in inner if (at := find(n)) is not None), None)
+
+    if f.line is None:
+        return None
+    return next((at for side in f.line.sides if (at := find(side)) is not None), (0, len(f.line.text)))
+
+
+__all__ = ["MechanicsError", "judge", "pick_context", "unnamed"]

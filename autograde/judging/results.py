@@ -1,0 +1,250 @@
+"""Results: value, unit, figures; follow-through from the student's own lines; rounding told apart from wrong physics."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from ..mechanics.setup import Setup
+from ..reading.complaint import Complaint
+from ..reading.tree import Line, Number
+from ..scene.model import OPPOSITE
+from .boxes import Box
+from .chain import FOLLOW_SLACK, Source
+from .context import Context
+from .equations import GRAVITIES
+from .evaluate import Unjudgeable, numbers_in
+from .lines import Meaning, lonely_number, number_of, readings, value_look
+from .says import slip, unnamed
+from .verdicts import FOLLOWS, RIGHT, SLIP, UNREAD, Slip
+from .working import Chain
+
+UNIT_WORDS = {"N": "newtons (N)", "m/s^2": "metres per second squared (m/s^2)", "m/s": "metres per second (m/s)", "s": "seconds (s)",
+              "m": "metres (m)", "kg": "kilograms (kg)", "rad/s^2": "radians per second squared (rad/s^2)", "N m": "newton metres (N m)", "1": "no unit"}
+SAME_UNIT = {"rad/s^2": {"rad/s^2", "1/s^2", "s^-2"}, "m/s^2": {"m/s^2", "N/kg"}, "N": {"N", "kg m/s^2"}, "N m": {"N m", "kg m^2/s^2"}, "1": {"", "1"}}
+ROUNDED = 0.015
+FEWEST_FIGURES = 2
+
+
+@dataclass(frozen=True)
+class ResultFinding:
+    verdict: str
+    slips: tuple[Slip, ...] = ()
+    line: Line | None = None
+    says: str = ""
+    at: tuple[int, int] | None = None
+    follows_from: tuple[str, ...] = ()
+    remarks: tuple[str, ...] = ()
+    absurd: bool = False
+    unit_only: bool = False
+    wrong_g: Fraction | None = None
+
+
+def judge_result(context: Context, symbol: str, text: str, chain: Chain) -> ResultFinding:
+    """The finding for one asked value. `chain` holds the student's own lines, for follow-through."""
+    known = context.scene.symbols.get(symbol)
+    if known is None or (symbol not in context.setup.values and symbol not in context.setup.given):
+        return ResultFinding(UNREAD, says=f"{symbol:.40} is no quantity of this problem; asked are {', '.join(context.scene.asked)}.", at=(0, len(text)))
+    try:
+        lines = readings(text, context)
+    except Complaint as complaint:
+        return ResultFinding(UNREAD, says=complaint.says, at=complaint.at)
+    best: ResultFinding | None = None
+    for line in lines:
+        try:
+            found = _judge(context, symbol, line, chain)
+        except (Unjudgeable, KeyError) as problem:
+            says = problem.says if isinstance(problem, Unjudgeable) else "Not every letter has a value here."
+            found = ResultFinding(UNREAD, line=line, says=says, at=(0, len(text)))
+        if best is None or _order(found) < _order(best):
+            best = found
+    assert best is not None
+    return best
+
+
+def _order(f: ResultFinding) -> int:
+    if f.verdict == SLIP:
+        return 2 if f.unit_only else 3
+    return {RIGHT: 0, FOLLOWS: 1, UNREAD: 4}[f.verdict]
+
+
+def _judge(context: Context, symbol: str, line: Line, chain: Chain) -> ResultFinding:
+    whole = (0, len(line.text))
+    if line.condition is not None or any(r not in ("=", "≈") for r in line.relations):
+        return ResultFinding(UNREAD, line=line, says="A result is one value with its unit, such as 12.3 N.", at=whole)
+    node = line.sides[-1]
+    look = value_look(context, context.actual, _meaning(context, symbol))
+    value = number_of(node, look, context.figures())
+    number = lonely_number(node)
+    true = context.actual.numbers[symbol]
+    wanted = context.scene.symbols[symbol].unit
+    unit = _unit_slip(line, node, symbol, wanted)
+    exact = not numbers_in(node)  # a result in letters, such as 3g/7
+    remarks: tuple[str, ...] = ()
+    target = _signed(context, symbol, true, value.mid, line.note)
+    if target is None:
+        return ResultFinding(SLIP, (unnamed(f"The size fits, but the sign or the direction of {symbol} does not go with the directions that you chose.", whole),), line)
+    off = abs(value.mid - target)
+    good = target in value or off <= 1e-6 * abs(target)
+    if number is not None and good and _figures(number) < FEWEST_FIGURES and off > 5e-3 * abs(target):
+        return ResultFinding(SLIP, (slip("rounding", {"wrote": number.text}, number.at, symbol),), line)
+    if not good and number is not None and off <= 2 * float(number.half) * 1.0001 and off <= 0.005 * abs(target) and _figures(number) > FEWEST_FIGURES:
+        good, remarks = True, ("The last figure is off by one; keep one more figure on the way.",)
+    if good or exact and off <= 1e-9 * max(abs(target), 1e-9):
+        if unit is not None:
+            return ResultFinding(SLIP, (unit,), line, unit_only=True)
+        return ResultFinding(RIGHT, line=line, remarks=remarks)
+    absurd = _absurd(context, symbol, value)
+    own = _own(context, symbol, text_number=value, node_number=number, chain=chain)
+    if own is not None:
+        if unit is not None:
+            return ResultFinding(SLIP, (unit,), line, unit_only=True, follows_from=own)
+        says = "It follows from your own lines, but it can't be: look at what it says." if absurd else ""
+        return ResultFinding(FOLLOWS, line=line, follows_from=own, absurd=absurd, says=says)
+    return ResultFinding(SLIP, _slips(context, symbol, line, value, number, target, unit), line, wrong_g=_other_g(context, symbol, value, target))
+
+
+def _meaning(context: Context, symbol: str) -> Meaning:
+    if context.setup.shared:
+        return Meaning(None, (1, next(iter(context.setup.shared))))
+    return Meaning(None, (1, symbol) if symbol.startswith("a_") else None)
+
+
+def _figures(n: Number) -> int:
+    """Significant figures as written."""
+    digits = n.text.lower().split("e")[0].replace(".", "").replace(",", "").lstrip("0")
+    return len([c for c in digits if c.isdigit()]) or 1
+
+
+def _signed(context: Context, symbol: str, true: float, given: float, note: str) -> float | None:
+    """The true value with the sign that this answer may have; None where only the sign is wrong.
+
+    The shared a may be given as a size. A word of direction after the value settles the sign instead.
+    """
+    kind = context.scene.symbols[symbol].kind
+    if kind not in ("acceleration", "alpha", "shared_acceleration") or true == 0:
+        return true
+    word = note.strip().lower()
+    if kind != "shared_acceleration" and word in OPPOSITE:
+        thing = context.scene.symbols[symbol].thing or ""
+        real = context.setup.regime.direction.get(thing)
+        if real in (word, OPPOSITE[word]):
+            return abs(true) * (1 if real == word else -1) * (1 if given >= 0 else 1)
+    near = abs(abs(given) - abs(true)) <= 0.01 * abs(true)
+    if near and given * true < 0:
+        if kind == "shared_acceleration" and given > 0:
+            return abs(true)
+        return None
+    return true if given * true >= 0 else true
+
+
+def _unit_slip(line: Line, node: object, symbol: str, wanted: str) -> Slip | None:
+    """No unit, or one of another quantity."""
+    units = [n for n, _ in numbers_in(node) if n.unit]  # type: ignore[arg-type]
+    if not numbers_in(node):  # type: ignore[arg-type]
+        return None  # a result in letters carries its unit in them
+    right = UNIT_WORDS.get(wanted, wanted)
+    if not units:
+        if wanted in ("1", "", "deg") or _has_names(node):
+            return None
+        return slip("unit", {"wrote": "the value", "other": "without a unit", "right": right}, (0, len(line.text)), symbol)
+    last = units[-1]
+    allowed = SAME_UNIT.get(wanted, {wanted})
+    if last.unit not in allowed and last.unit != wanted:
+        return slip("unit", {"wrote": f"{symbol}", "other": f"in {last.unit_text or last.unit}", "right": right}, last.at, symbol)
+    return None
+
+
+def _has_names(node: object) -> bool:
+    from .evaluate import names_in
+
+    return bool(names_in(node))  # type: ignore[arg-type]
+
+
+def _own(context: Context, symbol: str, text_number: Box, node_number: Number | None, chain: Chain) -> tuple[str, ...] | None:
+    """The student's own lines from which this value follows, None where it follows from none."""
+    from .chain import solve_rows
+
+    if not chain.broken and all(s.true for s in chain.equations) and not chain.ties_wrong:
+        return None
+    half = float(node_number.half) if node_number else 0.0
+    wide = Box(text_number.lo - half, text_number.hi + half)
+    for labels, rows in chain._sets():
+        affine = solve_rows(rows, ())
+        if affine is None:
+            continue
+        name = "a" if symbol in context.setup.shared or symbol == "a" else symbol
+        for candidate in (name, symbol):
+            if candidate in affine.point and not any(d.get(candidate) for d in affine.free):
+                x = affine.point[candidate]
+                for y in (x, abs(x)) if symbol == "a" else (x,):
+                    if y in wide or abs(text_number.mid - y) <= FOLLOW_SLACK * abs(y):
+                        return labels
+        if symbol == "a":
+            sizes = {round(abs(affine.point[n]), 9) for n in context.setup.size_of if n in affine.point and not any(d.get(n) for d in affine.free)}
+            if len(sizes) == 1 and abs(text_number.mid) <= 1e12:
+                (y,) = sizes
+                if y in wide or abs(abs(text_number.mid) - y) <= FOLLOW_SLACK * y:
+                    return labels
+    law = context.setup.laws.get(symbol)
+    if law is not None:
+        return None
+    return None
+
+
+def _absurd(context: Context, symbol: str, value: Box) -> bool:
+    """A value that should have been recognised as impossible: a rope that pushes, a held-back body that falls at g or faster."""
+    kind = context.scene.symbols[symbol].kind
+    if kind in ("tension", "contact", "normal") and value.hi < 0:
+        return True
+    free_running = not context.scene.forces and not any(b.acceleration for b in context.scene.bodies.values())
+    one_rope = bool(context.setup.size_of)
+    if kind in ("acceleration", "shared_acceleration") and free_running and one_rope:
+        g = context.actual.numbers["g"]
+        return abs(value.mid) >= g * (1 - 1e-9)
+    return False
+
+
+def _slips(context: Context, symbol: str, line: Line, value: Box, number: Number | None, target: float, unit: Slip | None) -> tuple[Slip, ...]:
+    whole = (0, len(line.text))
+    kind = context.scene.symbols[symbol].kind
+    extra = (unit,) if unit is not None else ()
+    g = context.actual.numbers["g"]
+    if kind in ("acceleration", "shared_acceleration") and (g in value or -g in value or abs(abs(value.mid) - g) < 1e-9):
+        return (slip("free-fall", {}, whole, symbol), *extra)
+    other = _other_g(context, symbol, value, target)
+    if other is not None:
+        text = f"This problem gives g = {context.scene.g.text} {context.scene.g.unit}; your value comes from g = {float(other):g} m/s^2."
+        return (slip("arithmetic", {"wrote": "the value of g"}, whole, symbol, text), *extra)
+    if target and abs(value.mid - target) <= ROUNDED * abs(target):
+        return (slip("rounding", {"wrote": number.text if number else "the value"}, number.at if number else whole, symbol), *extra)
+    if kind == "tension":
+        for name in [s.name for s in context.scene.symbols.values() if s.kind == "weight"]:
+            if context.actual.numbers[name] in value and context.setup.regime.moves:
+                return (unnamed(f"That is the weight {name}. The tension equals a body's weight only while that body does not accelerate.", whole), *extra)
+    return (unnamed(f"This is not the value of {symbol}, and it does not follow from the lines that you wrote.", whole), *extra)
+
+
+def _other_g(context: Context, symbol: str, value: Box, target: float) -> Fraction | None:
+    given = context.setup.given.get("g")
+    if given is None:
+        return None
+    for g in GRAVITIES:
+        if g == given:
+            continue
+        x = _value_with_g(context.setup, symbol, g)
+        if x is not None and (x in value or -x in value) and abs(x - target) > 1e-3 * abs(target):
+            return g
+    return None
+
+
+def _value_with_g(setup: Setup, symbol: str, g: Fraction) -> float | None:
+    from ..mechanics import solve_at
+
+    values: Mapping[str, Fraction] = solve_at(setup, {**setup.given, "g": g})
+    x = values.get(symbol)
+    return None if x is None else float(x)
+
+
+__all__ = ["ResultFinding", "Source", "judge_result"]

@@ -1,0 +1,176 @@
+"""Sense checks: a statement about the results that is true, and that could have been false."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from ..mechanics import solve_at
+from ..reading.complaint import Complaint
+from ..reading.tree import Line
+from .context import Context
+from .evaluate import Unjudgeable
+from .grounds import Ground, generic_data
+from .lines import Meaning, holds_at, lonely_name, readings, resolve, value_look
+from .says import slip
+from .units import dimension_clash
+from .verdicts import RIGHT, SLIP, UNREAD, Slip
+
+LIMIT = Fraction(10) ** 7
+NEAR = 1e-3
+
+
+@dataclass(frozen=True)
+class SenseFinding:
+    verdict: str
+    slips: tuple[Slip, ...] = ()
+    says: str = ""
+    at: tuple[int, int] | None = None
+    line: Line | None = None
+
+
+def judge_sense(context: Context, text: str) -> SenseFinding:
+    """The finding for one sense check: an inequality, an equation that tests something, or a limiting case (m_1 = m_2 => a = 0)."""
+    try:
+        lines = readings(text, context)
+    except Complaint as complaint:
+        return SenseFinding(UNREAD, says=complaint.says, at=complaint.at)
+    found = [_judge_all(context, line) for line in lines]
+    order = {RIGHT: 0, SLIP: 1, UNREAD: 2}
+    return min(found, key=lambda f: order[f.verdict])
+
+
+def _judge_all(context: Context, line: Line) -> SenseFinding:
+    best: SenseFinding | None = None
+    for meaning in _meanings(context):
+        try:
+            found = _judge(context, line, meaning)
+        except Unjudgeable as problem:
+            found = SenseFinding(UNREAD, says=problem.says, at=(0, len(line.text)), line=line)
+        except KeyError:
+            found = SenseFinding(UNREAD, says="Not every letter here has a value in this problem.", at=(0, len(line.text)), line=line)
+        if found.verdict == RIGHT:
+            return found
+        best = best or found
+    assert best is not None
+    return best
+
+
+def _meanings(context: Context) -> list[Meaning]:
+    """A size a stands for any acceleration here: a check is about sizes as well as about signed values."""
+    out = []
+    if context.setup.shared:
+        name = next(iter(context.setup.shared))
+        out.append(Meaning(None, (1, name)))
+        if context.setup.values.get(name, 0) < 0:
+            out.append(Meaning(None, (-1, name)))
+        return out
+    for name in context.accelerations:
+        if context.scene.symbols[name].kind == "acceleration":
+            sign = -1 if context.setup.values.get(name, 0) < 0 else 1
+            out.append(Meaning(None, (sign, name)))
+    return out or [Meaning()]
+
+
+def _false(says: str, line: Line) -> SenseFinding:
+    return SenseFinding(SLIP, (slip("false-sense", {"wrote": says}, (0, len(line.text))),), line=line)
+
+
+def _judge(context: Context, line: Line, meaning: Meaning) -> SenseFinding:
+    if not line.relations:
+        return SenseFinding(UNREAD, says="A check says how two things compare: W_1 < T, or a < g, or m_1 = m_2 => a = 0.", at=(0, len(line.text)), line=line)
+    clash = dimension_clash(line, context, meaning)
+    if clash:
+        return _false(clash, line)
+    if line.condition is not None:
+        return _limit(context, line, line.condition, meaning)
+    ground = context.actual
+    if not holds_at(line, value_look(context, ground, meaning), context.figures(), NEAR):
+        return _false("This is not true here: put the numbers in and compare.", line)
+    if not _says_something(context, line, meaning):
+        return _false("True, but it says nothing about this scene: it would hold whatever your results were.", line)
+    return SenseFinding(RIGHT, line=line)
+
+
+def _says_something(context: Context, line: Line, meaning: Meaning) -> bool:
+    """Whether a wrong result could have broken the check: it speaks of an unknown, and some other values make it false."""
+    unknowns = {s.name for s in context.scene.symbols.values()
+                if s.kind in ("acceleration", "alpha", "tension", "contact", "rolling", "shared_acceleration", "normal", "friction", "time", "speed")}
+    used = set()
+    from .lines import line_names
+
+    for name in line_names(line):
+        try:
+            symbol = resolve(name, context, meaning)[1]
+        except KeyError:
+            continue
+        if symbol in unknowns and context.scene.symbols[symbol].given is None:
+            used.add(symbol)
+    if not used:
+        return False
+    ground = context.actual
+    for factor in (-40.0, -1.0, -0.01, 0.0, 0.01, 40.0, 1e4):
+        for chosen in [used, *({u} for u in used)]:
+            own = {u: ground.numbers[u] * factor if ground.numbers.get(u) else factor for u in chosen}
+            try:
+                if not holds_at(line, value_look(context, ground, meaning, own), context.figures(), NEAR):
+                    return True
+            except Unjudgeable:
+                continue
+    return False
+
+
+def _limit(context: Context, line: Line, condition: Line, meaning: Meaning) -> SenseFinding:
+    """A limiting case: put the condition into the data, solve again, and look at the conclusion."""
+    if len(condition.relations) != 1 or len(condition.sides) != 2:
+        return SenseFinding(UNREAD, says="Give one condition, such as m_1 = m_2.", at=(0, len(line.text)), line=line)
+    tried = 0
+    for base in (dict(context.setup.given), generic_data(context.setup, 5)):
+        data = _conditioned(context, condition, base, meaning)
+        if data is None:
+            return SenseFinding(UNREAD, says="The condition should be about the data: m_1 = m_2, theta = 90, mu_k = 0, or m_2 >> m_1.", at=(0, len(line.text)), line=line)
+        try:
+            values = solve_at(context.setup, data)
+        except (ValueError, ZeroDivisionError, ArithmeticError):
+            continue
+        ground = Ground(context.setup, data, values, actual=False)
+        tried += 1
+        if not holds_at(line, value_look(context, ground, meaning), context.figures(), NEAR if condition.relations[0] in ("=", "≈") else 5e-3):
+            if context.setup.regime.friction and tried > 1:
+                continue
+            return _false("In that limiting case the result is another one: put the condition into your formula.", line)
+    if not tried:
+        return SenseFinding(UNREAD, says="With that condition the problem has no solution of its own; choose another limiting case.", at=(0, len(line.text)), line=line)
+    return SenseFinding(RIGHT, line=line)
+
+
+def _conditioned(context: Context, condition: Line, data: dict[str, Fraction], meaning: Meaning) -> dict[str, Fraction] | None:
+    """The data with the condition put in; None where it is not about data."""
+    left, right = lonely_name(condition.sides[0]), lonely_name(condition.sides[1])
+    relation = condition.relations[0]
+    name = left or right
+    if name is None:
+        return None
+    try:
+        symbol = resolve(name.name, context, meaning)[1]
+    except KeyError:
+        return None
+    if symbol not in data:
+        return None
+    other = condition.sides[1] if left is not None else condition.sides[0]
+    flipped = left is None
+    ground = Ground(context.setup, data, {}, actual=False)
+    from .lines import number_of
+
+    value = Fraction(number_of(other, value_look(context, ground, meaning), context.figures(0.0)).mid).limit_denominator(10**9)
+    if relation in (">>", "<<"):
+        larger = (relation == ">>") != flipped
+        value = value * LIMIT if larger else value / LIMIT
+    elif relation not in ("=", "≈"):
+        return None
+    out = {**data, symbol: value}
+    if f"sin({symbol})" in out:
+        from ..mechanics.exact import cosine, sine
+
+        out[f"sin({symbol})"], out[f"cos({symbol})"] = sine(value), cosine(value)
+    return out
