@@ -61,4 +61,6 @@ def _shipped(name: str) -> Scene:
 def _unknown(name: str) -> str:
     close = get_close_matches(name.lower()[:60], names(), n=3, cutoff=0.5)
     hint = f"did you mean {' or '.join(close)}? " if close else ""
-    return f"no scene of that name ships; {hint}`plusway scenes` lists those that do; name your own by its path (my.toml)"
+    return (
+        f"no scene of that name ships; {hint}`plusway scenes` lists those that do; name your own by its path (my.toml)"
+    )

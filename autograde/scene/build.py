@@ -61,7 +61,7 @@ def _friction(table: FrictionTable | None) -> Friction | None:
 
 
 def _with_letters(scene: Scene) -> Scene:
-    """Name the tilt angles (phi) and the strands' own radii (r): one letter each, or numbered in the order of the file."""
+    """Name the tilt angles (phi) and the strands' own radii (r), numbered in the order of the file where several."""
     tilted = [f.symbol for f in scene.forces if f.angle is not None]
     angles = _numbered("phi", tilted)
     # Two strands at the same radius of the same wheel have the same letter.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from .build import strands
 from .error import Path, Trouble, listed, near
-from .model import DIRECTIONS, Body, Contact, Quantity, Rope, Scene, Strand, Wheel
+from .model import DIRECTIONS, OPPOSITE, Body, Contact, Quantity, Rope, Scene, Strand, Wheel
 
 MOST_THINGS = 250
 MOST_STRANDS = 1000
@@ -55,9 +55,11 @@ def _body(scene: Scene, body: Body) -> None:
         if pair is not None:
             word, size = pair
             _direction((*where, key), body.name, body.moves, word)
-            opposite = [w for w in DIRECTIONS[body.moves] if w != word][0]
+            opposite = OPPOSITE[word]
             if size.value < 0:
-                raise Trouble((*where, key), f"{size.text} {size.unit} is negative; write \"{opposite}\" with the size instead")
+                raise Trouble(
+                    (*where, key), f'{size.text} {size.unit} is negative; write "{opposite}" with the size instead'
+                )
     if body.rests_on is not None:
         _carried(scene, body)
 
@@ -96,7 +98,7 @@ def _friction(body: Body) -> None:
     if kinetic is not None and static is not None and static.value < kinetic.value:
         raise Trouble(
             (*where, "static"),
-            f"static {static.text} is less than kinetic {kinetic.text}; static friction is at least as strong as kinetic",
+            f"static {static.text} is less than kinetic {kinetic.text}; it is never less",
         )
 
 
@@ -108,7 +110,9 @@ def _carried(scene: Scene, body: Body) -> None:
     if lower is None:
         raise Trouble(where, f"no body is named '{body.rests_on}'{near(body.rests_on or '', scene.bodies)}")
     if lower.moves != body.moves or (body.angle and lower.angle and body.angle.value != lower.angle.value):
-        raise Trouble(where, f"{body.name} and {lower.name} must move along the same line; give both the same moves and angle")
+        raise Trouble(
+            where, f"{body.name} and {lower.name} must move along the same line; give both the same moves and angle"
+        )
     seen = [body.name]
     while lower is not None:
         if lower.name in seen:
@@ -184,7 +188,9 @@ def _rolling(scene: Scene) -> None:
         if roll.wheel not in scene.wheels:
             raise Trouble((*where, "wheel"), f"no wheel is named '{roll.wheel[:60]}'{near(roll.wheel, scene.wheels)}")
         if body.moves == "vertical":
-            raise Trouble((*where, "body"), f"{body.name} moves vertically and has no surface to roll on; use a level or a slope")
+            raise Trouble(
+                (*where, "body"), f"{body.name} moves vertically and has no surface to roll on; use a level or a slope"
+            )
         if roll.wheel in used:
             raise Trouble((*where, "wheel"), f"{roll.wheel} rolls already; a wheel rolls in one place only")
         used.add(roll.wheel)
@@ -196,7 +202,9 @@ def _forces(scene: Scene) -> None:
         _thing(scene, (*where, "on"), force.on)
         _direction((*where, "direction"), force.on, _kind(scene, force.on), force.direction)
         if force.size.value < 0:
-            raise Trouble((*where, "size"), f"{force.size.text} {force.size.unit} is negative; turn the direction round instead")
+            raise Trouble(
+                (*where, "size"), f"{force.size.text} {force.size.unit} is negative; turn the direction round instead"
+            )
         if force.is_torque and force.on in scene.bodies:
             raise Trouble((*where, "size"), f"'{force.size.unit}' is a torque, and {force.on} is a body; use N")
         if force.angle is not None:
@@ -205,8 +213,12 @@ def _forces(scene: Scene) -> None:
 
 def _tilt(scene: Scene, where: Path, on: str, angle: Quantity) -> None:
     if on in scene.wheels:
-        raise Trouble((*where, "angle"), f"{on} is a wheel; a force on a wheel acts along the rim, so leave the angle out")
+        raise Trouble(
+            (*where, "angle"), f"{on} is a wheel; a force on a wheel acts along the rim, so leave the angle out"
+        )
     if scene.bodies[on].moves == "vertical":
-        raise Trouble((*where, "angle"), f"{on} moves vertically and has no surface to tilt away from; leave the angle out")
+        raise Trouble(
+            (*where, "angle"), f"{on} moves vertically and has no surface to tilt away from; leave the angle out"
+        )
     if not -90 <= angle.value <= 90:
         raise Trouble((*where, "angle"), f"{angle.text} deg is not from -90 to 90 deg")

@@ -21,7 +21,7 @@ _KINDS = {
 def with_data(scene: Scene, data: Mapping[str, str]) -> Scene:
     """The same scene with other data: with_data(scene, {"m_1": "7.25 kg", "mu_k": "0.25", "theta": "35 deg"}).
 
-    Only what the file gives can be changed, and the letters stay as they are. Checked like a file; SceneError otherwise.
+    Only what the file gives can be changed, and the letters stay as they are. Checked like a file: SceneError.
     The starting speed of a body has no letter of its own and is reached by its thing's name: {"starts sack": "2 m/s"}.
     """
     new: dict[str, Quantity] = {}

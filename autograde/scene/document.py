@@ -63,7 +63,7 @@ def _symbol(value: Any, _: bool) -> str:
     name = canonical(value) if isinstance(value, str) else None
     if name is None:
         raise ValueError(
-            f"{shown(value)} is not a symbol; write one letter or a Greek name, with a subscript after _ (T, T_1, F_up, beta)"
+            f"{shown(value)} is not a symbol; write one letter or a Greek name, with a subscript after _ (T, T_1, beta)"
         )
     return name
 
@@ -96,7 +96,7 @@ def _name(value: Any) -> Any:
     if not isinstance(value, str) or not re.fullmatch(r"[^\W\d_][\w-]{0,39}", value):
         raise PydanticCustomError(
             "scene", "{says}",
-            {"says": f"{shown(value)} is not a name; start with a letter, then letters, digits, - or _, at most 40 in all"},
+            {"says": f"{shown(value)} is not a name; write a letter, then letters, digits, - or _, at most 40"},
         )  # fmt: skip
     return value
 
@@ -142,14 +142,16 @@ class FrictionTable(Table):
 
 class BodyTable(Table):
     index: Index | None = key(
-        "Whole number that gives the body its letters (1: m_1, a_1, W_1, N_1, f_1); may be missing where there is one body.",
+        "Whole number that gives the body its letters (1: m_1, a_1, W_1, N_1, f_1); a single body needs none.",
         default=None,
     )
     mass: Mass = key('Mass, like "6.5 kg"; "0 kg" only for a massless movable pulley that joins two ropes.')
     moves: Annotated[str, _choice("vertical", "level", "slope")] = key(
         "Line of motion: vertical (up, down), level (right, left) or slope (upslope, downslope)."
     )
-    angle: Angle | None = key('Angle of the slope to the level, like "30 deg", with moves = "slope": symbol theta.', default=None)
+    angle: Angle | None = key(
+        'Angle of the slope to the level, like "30 deg", with moves = "slope": symbol theta.', default=None
+    )
     friction: FrictionTable | None = key(
         "Dry friction with whatever carries the body; {} or nothing: frictionless.", default=None
     )
@@ -160,13 +162,15 @@ class BodyTable(Table):
         'Speed that the body already has, with its direction: ["upslope", "2 m/s"].', default=None
     )
     rests_on: Text | None = key(
-        "Name of the body that carries this one in place of the ground; friction is then that between the two.", default=None
+        "Name of the body that carries this one in place of the ground; friction is then that between the two.",
+        default=None,
     )
 
 
 class WheelTable(Table):
     index: Index | None = key(
-        "Whole number that gives the wheel its letters (1: R_1, I_1, alpha_1); used where there are several.", default=None
+        "Whole number that gives the wheel its letters (1: R_1, I_1, alpha_1); used where there are several.",
+        default=None,
     )
     radius: Length = key('Radius of the rim, like "0.12 m": symbol R.')
     inertia: Inertia | None = key('Rotational inertia, like "0.03 kg m^2": symbol I.', default=None)
@@ -235,7 +239,9 @@ class SceneTable(Table):
     decimal_comma: StrictBool = key("true where the class writes 2,5 for 2.5.", default=False)
     notation: NotationTable = key("Letters that the class writes in place of W, N, f and I.", default=NotationTable())
     bodies: dict[Name, BodyTable] = key("The bodies, each under its name.", default={})
-    wheels: dict[Name, WheelTable] = key("The pulleys and rollers with rotational inertia, each under its name.", default={})
+    wheels: dict[Name, WheelTable] = key(
+        "The pulleys and rollers with rotational inertia, each under its name.", default={}
+    )
     ropes: list[RopeTable] = key("The ropes: one tension each.", default=[])
     contacts: list[ContactTable] = key("The places where things push on each other.", default=[])
     rolling: list[RollingTable] = key("The wheels that roll without slipping.", default=[])

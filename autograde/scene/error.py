@@ -13,8 +13,8 @@ Path = tuple[str | int, ...]
 class SceneError(PluswayError):
     """A scene file that can't be used.
 
-    `file` as the caller named it, `where` the key path ("bodies.sledge.moves") or "" for the file as a whole, `says` what was
-    found and what would do, `line` the line of the key where it could be found (counted from 1).
+    `file` as the caller named it, `where` the key path ("bodies.sledge.moves") or "" for the file as a whole, `says`
+    what was found and what would do, `line` the line of the key where it could be found (counted from 1).
     """
 
     def __init__(self, file: str, where: str, says: str, line: int | None = None) -> None:
@@ -76,7 +76,9 @@ def listed(words: Iterable[str], limit: int = 24) -> str:
 
 
 def near(word: str, known: Iterable[str]) -> str:
-    """'; did you mean 'x'?' where one of the known words is close, else ''."""
+    """"; did you mean 'x'?" where one of the known words is close or is how the word begins, else ""."""
     by_lower = {k.lower(): k for k in known}
-    hits = difflib.get_close_matches(word.lower()[:60], by_lower, n=1, cutoff=0.6)
+    low = word.lower()[:60]
+    hits = difflib.get_close_matches(low, by_lower, n=1, cutoff=0.6)
+    hits += [k for k in by_lower if len(k) > 1 and low.startswith(k)]
     return f"; did you mean '{by_lower[hits[0]]}'?" if hits else ""

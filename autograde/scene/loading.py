@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import sys
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
@@ -13,12 +14,13 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from .build import build
-from .checks import MOST_THINGS, check
+from .checks import MOST_STRANDS, MOST_THINGS, check
 from .digest import digest_of
 from .document import SceneTable
 from .error import Path, SceneError, Trouble, key_path, listed, near, shown
 from .model import Scene
 from .places import line_of
+from .scene_keys import table_at
 from .symbols import check_asked, symbol_table
 
 if sys.version_info >= (3, 11):
@@ -27,8 +29,13 @@ else:
     import tomli as tomllib
 
 MOST_BYTES = 256 * 1024
+MOST_VALUES = 500
 # The TOML parser takes time that grows with the square of the parts of a dotted key.
-_MOST_DOTS = 2_000_000
+_MOST_DOTS = 400_000
+
+
+_HEADER = re.compile(r"\s*\[[^=,]*\]\s*(#.*)?$")
+_PLACE = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)$")
 
 
 def load(path: str | os.PathLike[str]) -> Scene:
@@ -97,12 +104,13 @@ def _scene(text: str, name: str) -> Scene:
 def _tables(text: str) -> dict[str, Any]:
     if len(text) > MOST_BYTES:
         raise _Unparsed(f"is larger than {MOST_BYTES // 1024} KB; a scene is a page of text")
-    dots = [line.count(".") for line in text.split("\n")]
+    lines = text.split("\n")
+    dots = [line.count(".") for line in lines]
     if sum(d * d for d in dots) > _MOST_DOTS or any(
-        d > 20 and line.lstrip().startswith("[") and "]" in line and "=" not in line and "," not in line
-        for d, line in zip(dots, text.split("\n"), strict=True)
+        d > 8 and _HEADER.match(line) for d, line in zip(dots, lines, strict=True)
     ):
-        raise _Unparsed("has keys of too many dotted parts; a scene needs three at most", _deepest(dots))
+        deepest = dots.index(max(dots)) + 1
+        raise _Unparsed("has keys of too many dotted parts; a scene needs three at most", deepest)
     try:
         return tomllib.loads(text, parse_float=str)
     except tomllib.TOMLDecodeError as why:
@@ -110,20 +118,14 @@ def _tables(text: str) -> dict[str, Any]:
         raise _Unparsed(says, line) from None
     except RecursionError:
         raise _Unparsed("is nested too deeply; a scene needs three levels at most") from None
-    except ValueError as why:
-        # for example an integer of more digits than Python converts
-        raise _Unparsed(f"can't be read as TOML ({why})") from None
-
-
-def _deepest(dots: list[int]) -> int:
-    return dots.index(max(dots)) + 1
+    except ValueError:
+        # Python refuses to convert integers of thousands of digits.
+        raise _Unparsed("holds a number of far too many digits") from None
 
 
 def _syntax(message: str) -> tuple[str, int | None]:
     """Split the parser's "… (at line 3, column 7)" into words and line."""
-    import re
-
-    hit = re.search(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)$", message)
+    hit = _PLACE.search(message)
     if not hit:
         return f"is not TOML: {message}", None
     says = message[: hit.start()]
@@ -137,10 +139,26 @@ def _count(tables: dict[str, Any]) -> None:
     size = {k: len(v) for k, v in tables.items() if isinstance(v, (dict, list))}
     things = size.get("bodies", 0) + size.get("wheels", 0)
     if things > MOST_THINGS:
-        raise Trouble(("bodies" if size.get("bodies") else "wheels",), f"{things} things; at most {MOST_THINGS} will do")
+        raise Trouble(
+            ("bodies" if size.get("bodies") else "wheels",), f"{things} things; at most {MOST_THINGS} will do"
+        )
     for key in ("ropes", "contacts", "rolling", "forces"):
         if size.get(key, 0) > 2 * MOST_THINGS:
             raise Trouble((key,), f"{size[key]} of them; at most {2 * MOST_THINGS} will do")
+    for table, key in (("ropes", "pulls"), ("contacts", "pushes")):
+        rows = [r.get(key) for r in _rows(tables, table) if isinstance(r, dict)]
+        strands = sum(len(r) for r in rows if isinstance(r, list))
+        if strands > MOST_STRANDS:
+            raise Trouble((table,), f"{strands} strands in all; at most {MOST_STRANDS} will do")
+    ask = tables.get("ask")
+    values = ask.get("values") if isinstance(ask, dict) else None
+    if isinstance(values, list) and len(values) > MOST_VALUES:
+        raise Trouble(("ask", "values"), f"{len(values)} of them; at most {MOST_VALUES} will do")
+
+
+def _rows(tables: dict[str, Any], key: str) -> list[Any]:
+    rows = tables.get(key)
+    return rows if isinstance(rows, list) else []
 
 
 def _first(errors: list[ErrorDetails], tables: dict[str, Any]) -> Trouble:
@@ -182,6 +200,4 @@ def _description(path: Path) -> str:
 
 
 def _model_at(path: Path) -> type[BaseModel] | None:
-    from .scene_keys import table_at
-
     return table_at(tuple(str(p) for p in path))

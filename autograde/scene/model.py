@@ -76,7 +76,7 @@ class Wheel:
 class Strand:
     """One end or bend of a rope on a thing, with the direction in which it pulls (or a contact pushes) the thing.
 
-    `radius` only on wheels, and only where the strand does not act at the rim; `radius_symbol` ("r", "r_1" …) is then its letter.
+    `radius` only on wheels, and only where the strand does not act at the rim; its letter: `radius_symbol`.
     """
 
     thing: str
@@ -87,7 +87,7 @@ class Strand:
 
 @dataclass(frozen=True)
 class Rope:
-    """`hauled`: somebody or something reels the rope in or out, so that its length is not kept (no tie follows from it)."""
+    """`hauled`: somebody or something reels the rope in or out, so its length is not kept (no tie follows from it)."""
 
     symbol: str
     pulls: tuple[Strand, ...]
@@ -114,7 +114,7 @@ class Rolling:
 
 @dataclass(frozen=True)
 class OutsideForce:
-    """A given force. `angle` (degrees) tilts it away from the surface; negative presses into it; `angle_symbol` is its letter.
+    """A given force. `angle` (degrees) tilts it away from the surface, negative into it; `angle_symbol` names it.
 
     On a wheel: a force at the rim, or a torque where the unit of `size` is one of torque (`is_torque`).
     """
@@ -136,9 +136,10 @@ class Symbol:
     """One letter of the scene: its canonical name ("m_1", "T", "mu_k", "theta", "alpha"), what it stands for, and its
     given value where it has one.
 
-    kind: mass, weight, acceleration, normal, friction, tension, contact, rolling, outside, angle, force_angle, mu_k, mu_s, radius,
-    strand_radius, inertia, wheel_mass, alpha, drag, gravity, time, speed, distance, shared_acceleration.
-    thing: the body or wheel it belongs to (a rolling force: the body), or None. unit: coherent SI unit as written on screen ("m/s^2", "1").
+    kind: mass, weight, acceleration, normal, friction, tension, contact, rolling, outside, angle, force_angle, mu_k,
+    mu_s, radius, strand_radius, inertia, wheel_mass, alpha, drag, gravity, time, speed, distance, shared_acceleration.
+    thing: the body or wheel it belongs to (a rolling force: the body), or None.
+    unit: coherent SI unit as written on screen ("m/s^2", "1").
     """
 
     name: str

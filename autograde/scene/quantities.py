@@ -27,8 +27,8 @@ UNITS: dict[str, dict[str, Fraction]] = {
 }
 
 _EXAMPLE = {
-    "mass": "6.5 kg", "length": "0.12 m", "force": "40 N", "torque": "0.1 N m", "inertia": "0.03 kg m^2", "speed": "2 m/s",
-    "acceleration": "1.5 m/s^2", "angle": "30 deg", "coefficient": "0.3",
+    "mass": "6.5 kg", "length": "0.12 m", "force": "40 N", "torque": "0.1 N m", "inertia": "0.03 kg m^2",
+    "speed": "2 m/s", "acceleration": "1.5 m/s^2", "angle": "30 deg", "coefficient": "0.3",
 }  # fmt: skip
 
 _SPELLINGS = {
@@ -37,7 +37,19 @@ _SPELLINGS = {
 }  # fmt: skip
 
 _TYPOGRAPHY = str.maketrans(
-    {"²": "^2", "⁻": "^-", "¹": "1", "·": " ", "⋅": " ", "*": " ", "×": " ", "−": "-", "\u00a0": " ", "\u202f": " ", "º": "°"}
+    {
+        "²": "^2",
+        "⁻": "^-",
+        "¹": "1",
+        "·": " ",
+        "⋅": " ",
+        "*": " ",
+        "×": " ",
+        "−": "-",
+        "\u00a0": " ",
+        "\u202f": " ",
+        "º": "°",
+    }
 )
 _NUMBER = re.compile(r"([+-]?)(\d*\.?\d+)(?:[eE]([+-]?\d+))?(?![\d.])", re.ASCII)
 
@@ -59,7 +71,7 @@ def parse_quantity(kind: str, written: object, *, decimal_comma: bool = False) -
         raise ValueError(f"the number has more than {DIGITS} digits") from None
     if len(source) > 200:
         raise ValueError(f'{shown(source)} is too long for a number with a unit; write it like "{example}"')
-    plain = source.translate(_TYPOGRAPHY).replace("_", "").strip()
+    plain = source.translate(_TYPOGRAPHY).replace("^-^", "^-").replace("_", "").strip()
     if "," in plain:
         if not decimal_comma:
             raise ValueError(f"{shown(source)} has a comma; write a decimal point (or set decimal_comma = true)")
@@ -96,7 +108,9 @@ def _unit(kind: str, written: str, source: str) -> str:
     if kind == "angle" and unit.startswith("rad"):
         raise ValueError(f'{shown(source)} is in radians; angles are written in degrees, like "{_EXAMPLE[kind]}"')
     article = "an" if kind[0] in "aeiou" else "a"
-    raise ValueError(f"{shown(source)}: '{unit[:30]}' is not a unit of {article} {kind}; use one of {listed(units)}{near(unit, units)}")
+    raise ValueError(
+        f"{shown(source)}: '{unit[:30]}' is not a unit of {article} {kind}; use {listed(units)}{near(unit, units)}"
+    )
 
 
 def plain(quantity: Quantity) -> str:

@@ -1,4 +1,4 @@
-"""Every key that a scene file may have, with the sentence that explains it: for the help, the README and the messages."""
+"""Every key that a scene file may have, and the sentence that explains it: for help, README and messages."""
 
 from __future__ import annotations
 

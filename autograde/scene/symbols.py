@@ -18,30 +18,39 @@ class _Table:
         self.symbols: dict[str, Symbol] = {}
         self.origin: dict[str, Path] = {}
 
-    def add(self, path: Path, name: str, kind: str, thing: str | None, unit: str, given: Quantity | None = None) -> None:
+    def add(
+        self, path: Path, name: str, kind: str, thing: str | None, unit: str, given: Quantity | None = None
+    ) -> None:
         if name in _RESERVED:
             raise Trouble(path, f"'{name}' is {_RESERVED[name]}; take another letter")
         old = self.symbols.get(name)
         if old is not None:
             what, other = _called(kind, thing), _called(old.kind, old.thing)
-            raise Trouble(path, f"'{name}' for {what} and '{name}' for {other} can't be told apart; take another letter")
+            raise Trouble(
+                path, f"'{name}' for {what} and '{name}' for {other} can't be told apart; take another letter"
+            )
         self.symbols[name] = Symbol(name, kind, thing, unit, given)
         self.origin[name] = path
 
 
 _WORDS = {
-    "tension": "a tension", "contact": "a contact force", "rolling": "a rolling wheel's friction", "outside": "an outside force",
-    "gravity": "the acceleration of free fall", "time": "the time", "speed": "the speed", "distance": "the distance",
-    "shared_acceleration": "the acceleration", "angle": "the angle of a slope", "force_angle": "the tilt of a force",
-    "strand_radius": "a strand's radius", "mu_k": "the coefficient of kinetic friction", "mu_s": "the coefficient of static friction",
-    "normal": "the normal force", "friction": "the friction force", "alpha": "the angular acceleration", "drag": "the bearing's friction",
+    "tension": "a tension", "contact": "a contact force", "rolling": "a rolling wheel's friction",
+    "outside": "an outside force", "gravity": "the acceleration of free fall", "time": "the time", "speed": "the speed",
+    "distance": "the distance", "shared_acceleration": "the acceleration", "angle": "the angle of a slope",
+    "force_angle": "the tilt of a force", "strand_radius": "a strand's radius", "normal": "the normal force",
+    "mu_k": "the coefficient of kinetic friction", "mu_s": "the coefficient of static friction",
+    "friction": "the friction force", "alpha": "the angular acceleration", "drag": "the bearing's friction",
     "inertia": "the rotational inertia", "wheel_mass": "the mass",
 }  # fmt: skip
 
 
 def _called(kind: str, thing: str | None) -> str:
     word = _WORDS.get(kind, f"the {kind}")
-    return f"{word} of {thing}" if thing is not None and kind not in ("outside", "rolling", "angle", "strand_radius") else word
+    return (
+        f"{word} of {thing}"
+        if thing is not None and kind not in ("outside", "rolling", "angle", "strand_radius")
+        else word
+    )
 
 
 def symbol_table(scene: Scene) -> dict[str, Symbol]:
@@ -75,16 +84,19 @@ def _bodies(table: _Table, scene: Scene) -> None:
     for body in scene.bodies.values():
         where = ("bodies", body.name)
         if body.index is None and several:
-            raise Trouble(where, "index is missing; with several bodies each needs one, to tell m_1 from m_2")
+            raise Trouble((*where, "index"), "missing; with several bodies each needs one, to tell m_1 from m_2")
         if body.index is not None:
             if body.index in seen:
                 raise Trouble(
-                    (*where, "index"), f"{seen[body.index]} has the index {body.index} already; give {body.name} another"
+                    (*where, "index"),
+                    f"{seen[body.index]} has the index {body.index} already; give {body.name} another",
                 )
             seen[body.index] = body.name
         i = _suffix(body.index)
         table.add(where, f"m{i}", "mass", body.name, "kg", body.mass)
-        table.add(where, f"a{i}", "acceleration", body.name, "m/s^2", body.acceleration[1] if body.acceleration else None)
+        table.add(
+            where, f"a{i}", "acceleration", body.name, "m/s^2", body.acceleration[1] if body.acceleration else None
+        )
         table.add(where, f"W{i}", "weight", body.name, "N")
         if body.moves != "vertical":
             table.add(where, f"N{i}", "normal", body.name, "N")
@@ -130,11 +142,12 @@ def _wheels(table: _Table, scene: Scene) -> None:
     for wheel in scene.wheels.values():
         where = ("wheels", wheel.name)
         if wheel.index is None and several:
-            raise Trouble(where, "index is missing; with several wheels each needs one, to tell R_1 from R_2")
+            raise Trouble((*where, "index"), "missing; with several wheels each needs one, to tell R_1 from R_2")
         if wheel.index is not None:
             if wheel.index in seen:
                 raise Trouble(
-                    (*where, "index"), f"{seen[wheel.index]} has the index {wheel.index} already; give {wheel.name} another"
+                    (*where, "index"),
+                    f"{seen[wheel.index]} has the index {wheel.index} already; give {wheel.name} another",
                 )
             seen[wheel.index] = wheel.name
         i = _suffix(wheel.index) if several else ""
@@ -174,8 +187,8 @@ def _bare_letters(table: _Table, own: set[str]) -> None:
             if base(other) == name and other != name and {symbol.kind, old.kind} != {"rolling", "friction"}:
                 raise Trouble(
                     table.origin[name],
-                    f"'{name}' for {_called(symbol.kind, symbol.thing)} and '{other}' for {_called(old.kind, old.thing)} "
-                    "can't be told apart where a student drops the index; take another letter",
+                    f"'{name}' for {_called(symbol.kind, symbol.thing)} and '{other}' for "
+                    f"{_called(old.kind, old.thing)} can't be told apart without the index; take another letter",
                 )
 
 
@@ -214,4 +227,6 @@ def check_asked(scene: Scene) -> None:
             free = [s.name for s in scene.symbols.values() if s.given is None]
             raise Trouble(where, f"'{name}' is no symbol of this scene; use some of {listed(free)}{near(name, free)}")
         if symbol.given is not None:
-            raise Trouble(where, f"'{name}' is given ({symbol.given.text} {symbol.given.unit}); ask for something that is not")
+            raise Trouble(
+                where, f"'{name}' is given ({symbol.given.text} {symbol.given.unit}); ask for something that is not"
+            )
