@@ -16,6 +16,7 @@ from .arithmetic import one_number
 from .boxes import Box
 from .context import Context, Vector, parts_of
 from .evaluate import Unjudgeable, evaluate
+from .evidence import against
 from .forms import CONST, Form, same_up_to_scale
 from .grounds import Ground
 from .lines import Meaning, difference, equalities, form_look, grounds_for, holds_at, line_names, readings, value_look
@@ -325,10 +326,12 @@ def _wrong_g(context: Context, line: Line, g: Fraction) -> Slip:
 
 def _named(context: Context, thing: str, line: Line, meaning: Meaning, hits: list[Variant], used_a: tuple[int, str] | None, badness: float) -> Finding:
     """A finding from the variants that fit: fewest slips, then the commonest; an equally small rival is told."""
-    ordered = sorted(hits, key=lambda v: (len(v.kinds), sum(SLIPS[k].rank for k in v.kinds), _named_apart(line, v)))
+    ordered = sorted(hits, key=lambda v: (len(v.kinds), against(line, context, thing, meaning, v), sum(SLIPS[k].rank for k in v.kinds), _named_apart(line, v)))
     best = ordered[0]
     rivals = []
     for v in ordered[1:]:
+        if against(line, context, thing, meaning, v) > against(line, context, thing, meaning, best):
+            continue
         if len(v.kinds) == len(best.kinds) and set(v.kinds) != set(best.kinds) and set(v.kinds) not in [set(r.kinds) for r in rivals]:
             rivals.append(v)
     slips = []

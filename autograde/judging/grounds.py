@@ -62,6 +62,8 @@ class Ground:
             return {CONST: float(self.given[symbol])}
         if symbol in self.values:
             return {CONST: float(self.values[symbol])}
+        if symbol == "T":
+            return {("T",): 1.0}  # one letter for several tensions: an unknown that the scene does not have
         raise KeyError(symbol)
 
     def form(self, poly: Poly) -> dict[Key, float]:

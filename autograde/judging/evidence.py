@@ -1,0 +1,79 @@
+"""When several slips explain a line equally well, what is written decides: the terms as they stand, before merging."""
+
+from __future__ import annotations
+
+from ..reading.tree import Group, Line, Node, Product, Sum
+from .context import Context
+from .evaluate import names_in
+from .lines import Meaning, Spot, line_names, resolve, spots
+from .locate import locate_spot
+from .pieces import INERTIA, Variant, pieces_of
+
+
+def against(line: Line, context: Context, thing: str, meaning: Meaning, variant: Variant) -> float:
+    """How much what is written speaks against a variant: 0 nothing, 1 and more something."""
+    kind = variant.kinds[0]
+    names = _resolved(line_names(line), context, meaning)
+    scene = context.scene
+    if kind == "extra-force":
+        spot = locate_spot(line, context, meaning, variant.term, variant.delta)
+        return 0.0 if spot is not None and spot.depth == 0 else 1.5
+    if kind == "total-mass":
+        return 0.0 if _sums_masses(line, context) or not names & {s.name for s in scene.symbols.values() if s.kind == "mass"} else 1.0
+    if kind == "other-body":
+        own = {scene.symbol_of(k, thing) for k in ("mass", "acceleration", "weight", "alpha")}
+        foreign = {n for n in names if n in scene.symbols and scene.symbols[n].kind in ("mass", "acceleration", "weight") and n not in own}
+        return -1.0 if foreign else 0.5
+    if kind in ("weight-for-mass", "free-fall"):
+        return 0.0 if "g" in names or not names - {"a"} else 1.0
+    if kind == "mass-for-weight":
+        return 1.0 if "g" in names else 0.0
+    if kind == "missing-force" and variant.tag == "in-normal":
+        return 1.0
+    if kind in ("flipped-inertia", "flipped-force", "flipped-friction") and len(pieces_of(context.setup, thing)) == 2:
+        inertia = _inertia_spot(line, context, thing, meaning)
+        together = inertia is not None and any(s.side == inertia.side and s.depth == 0 and s is not inertia for s in spots(line))
+        turned = inertia is not None and (inertia.sign > 0 if together else inertia.sign < 0)
+        return 0.0 if turned == (kind == "flipped-inertia") else 1.0
+    return 0.0
+
+
+def _resolved(names: set[str], context: Context, meaning: Meaning) -> set[str]:
+    out = set()
+    for n in names:
+        try:
+            out.add(resolve(n, context, meaning)[1])
+        except KeyError:
+            out.add(n)
+    return out
+
+
+def _sums_masses(line: Line, context: Context) -> bool:
+    """Whether a parenthesis adds up masses, or a number does: (m_1 + m_2) g."""
+    masses = {s.name for s in context.scene.symbols.values() if s.kind == "mass"}
+
+    def look(node: Node) -> bool:
+        if isinstance(node, Group):
+            inner = node.inner
+            if isinstance(inner, Sum) and len(inner.terms) > 1 and len(names_in(inner) & masses) > 1 and names_in(inner) <= masses:
+                return True
+            return look(inner)
+        if isinstance(node, Sum):
+            return any(look(t) for _, t in node.terms)
+        if isinstance(node, Product):
+            return any(look(f) for _, f in node.factors)
+        return False
+
+    return any(look(s) for s in line.sides)
+
+
+def _inertia_spot(line: Line, context: Context, thing: str, meaning: Meaning) -> Spot | None:
+    """The term with the acceleration."""
+    poly = pieces_of(context.setup, thing)[-1].poly
+    hit = locate_spot(line, context, meaning, None, poly)
+    if hit is not None:
+        return hit
+    return next((s for s in spots(line) if _resolved(names_in(s.node), context, meaning) & set(context.accelerations)), None)
+
+
+__all__ = ["INERTIA", "against"]
