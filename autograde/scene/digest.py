@@ -16,10 +16,20 @@ _LEFT_OUT = ("name", "title", "story", "topic", "symbols", "digest")
 
 def digest_of(scene: Scene) -> str:
     """SHA-256 (hex) of the canonical content: all but name, title, story and topic."""
-    content = {k: v for k, v in asdict(scene).items() if k not in _LEFT_OUT}
+    content = _pruned({k: v for k, v in asdict(scene).items() if k not in _LEFT_OUT})
     content["letters"] = sorted(scene.symbols)
     text = json.dumps(content, sort_keys=True, ensure_ascii=True, separators=(",", ":"), default=_plain)
     return hashlib.sha256(text.encode("ascii")).hexdigest()
+
+
+def _pruned(value: Any) -> Any:
+    """Without what is missing, false or empty, so that a key added to the scene file changes no old scene's digest."""
+    if isinstance(value, dict):
+        kept = {k: _pruned(v) for k, v in value.items()}
+        return {k: v for k, v in kept.items() if v is not None and v is not False and v not in ({}, [], "")}
+    if isinstance(value, (list, tuple)):
+        return [_pruned(v) for v in value]
+    return value
 
 
 def _plain(value: Any) -> str:

@@ -85,3 +85,9 @@ def test_text_and_path_know_only_what_ships() -> None:
         with pytest.raises(SceneError):
             look("../catalogue")
     assert catalogue.path("feed-sack").is_file()
+
+
+@pytest.mark.parametrize("name", catalogue.names())
+def test_a_story_leaves_the_figures_to_the_data(name: str) -> None:
+    """The same story serves every variant."""
+    assert not any(c.isdigit() for c in catalogue.find(name).story)
