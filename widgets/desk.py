@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable
 from datetime import datetime, timezone
 from typing import Any
 
-from ..autograde.judging import judge
+from ..autograde.judging import Scheme, judge
 from ..autograde.reading import Vocabulary
 from ..autograde.records import journal as journals
 from ..autograde.records.answers import sift_item
@@ -26,8 +26,9 @@ from .worked import worked_answers
 class Desk:
     """`listeners` are called after every change of the answers."""
 
-    def __init__(self, scene: Scene, problem: str, settings: Settings, place: Place) -> None:
+    def __init__(self, scene: Scene, problem: str, settings: Settings, place: Place, scheme: Scheme | None = None) -> None:
         self.scene, self.problem, self.settings, self.place = scene, problem, settings, place
+        self._scheme = scheme
         self.vocabulary = Vocabulary.of(scene)
         self.trouble = ""
         self.listeners: list[Callable[[], None]] = []
@@ -87,7 +88,7 @@ class Desk:
         """The judge's steps for the answers as they are now, in the contract's JSON."""
         answers = self.answers
         if self._verdicts is None or self._verdicts[0] != answers:
-            self._verdicts = answers, judge(self.scene, answers).to_json()["steps"]
+            self._verdicts = answers, judge(self.scene, answers, self._scheme).to_json()["steps"]
         return self._verdicts[1]
 
     def points(self, step: str, item: str | None = None) -> float:

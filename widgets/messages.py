@@ -183,7 +183,6 @@ class Shown(TypedDict):
     problem: str
     step: str
     title: str
-    task: str
     note: str
     fields: list[Field]
     earlier: list[Earlier]

@@ -15,10 +15,11 @@ from pathlib import Path
 from typing import Any
 
 from ..autograde.errors import PluswayError
+from ..autograde.judging.scheme import Scheme, scheme_from
 from ..autograde.scene import load, load_text
 from ..autograde.scene.model import Scene
 from .desk import Desk
-from .place import find_place
+from .place import Place, find_place
 from .reading import Reader
 from .settings import settings_from
 from .steps import Directions, Equation, Forces, Results, Sense, StepWidget, Ties, Working
@@ -36,9 +37,9 @@ class Problem:
     """
 
     def __init__(self, scene: str | Scene, id: str | None = None, settings: Mapping[str, Any] | None = None) -> None:
-        found = scene if isinstance(scene, Scene) else scene_from(scene)
+        place = find_place(id or (scene.name if isinstance(scene, Scene) else "lesson"))
+        found = scene if isinstance(scene, Scene) else _own_numbers(place, id or scene) or scene_from(scene)
         self.id = id or found.name
-        place = find_place(self.id)
         stored = place.metadata.get("settings")
         chosen = settings_from(stored if isinstance(stored, Mapping) else {}, settings or {})
         key = (str(place.notebook), self.id, found.digest, repr(chosen))
@@ -46,7 +47,7 @@ class Problem:
             self._desk, self._reader, self._widgets = _desks[key]
             self._desk.reread()
         else:
-            self._desk = Desk(found, self.id, chosen, place)
+            self._desk = Desk(found, self.id, chosen, place, _scheme(place))
             self._reader, self._widgets = Reader(self._desk.vocabulary), {}
             _desks[key] = self._desk, self._reader, self._widgets
 
@@ -105,6 +106,23 @@ class Problem:
         if key not in self._widgets:
             self._widgets[key] = kind(self._desk, self._reader, item)
         return self._widgets[key]
+
+
+def _own_numbers(place: Place, problem: str) -> Scene | None:
+    """The scene as the notebook's metadata have it: the same problem, with this student's own numbers; None where they have none."""
+    problems = place.metadata.get("problems")
+    stored = problems.get(problem) if isinstance(problems, Mapping) else None
+    text = stored.get("scene_toml") if isinstance(stored, Mapping) else None
+    if not isinstance(text, str) or not text.strip():
+        return None
+    name = str(stored.get("scene") or problem) if isinstance(stored, Mapping) else problem
+    return load_text(text, name=name, file=f"{place.notebook.name}, scene {name}")
+
+
+def _scheme(place: Place) -> Scheme | None:
+    settings = place.metadata.get("settings")
+    table = settings.get("scheme") if isinstance(settings, Mapping) else None
+    return scheme_from(table, place.notebook.name) if isinstance(table, Mapping) else None
 
 
 def scene_from(text: str) -> Scene:

@@ -33,19 +33,18 @@ class Settings:
         return {**asdict(self), "worked": list(self.worked)}
 
 
-def settings_from(*tables: Mapping[str, Any]) -> Settings:
-    """Settings from tables, later ones stronger. Keys that other parts of plusway own are passed over only if they are known to be
-    theirs; a misspelt key is an error. Raises SettingsError."""
-    known = {f.name for f in fields(Settings)}
-    values: dict[str, Any] = {}
-    for table in tables:
-        for key, value in table.items():
-            if key in ("notation", "language", "scheme"):  # read by the scene, the lesson and the judge
-                continue
-            if key not in known:
-                raise SettingsError(f"settings: {key!s:.40}: there is no such setting; there are {', '.join(sorted(known))}")
-            values[key] = _checked(key, value)
-    return Settings(**values)
+def settings_from(stored: Mapping[str, Any], given: Mapping[str, Any]) -> Settings:
+    """Settings from the notebook's metadata and, stronger, from `Problem(…, settings=…)`.
+
+    The metadata hold settings of other parts too (scheme, numbers), so an unknown key there is no error; one that is given is.
+    Raises SettingsError.
+    """
+    known = [f.name for f in fields(Settings)]
+    for key in given:
+        if key not in known:
+            raise SettingsError(f"settings: {key!s:.40}: there is no such setting; there are {', '.join(known)}")
+    values = {**{k: v for k, v in stored.items() if k in known}, **given}
+    return Settings(**{key: _checked(key, value) for key, value in values.items()})
 
 
 def _checked(key: str, value: Any) -> Any:

@@ -10,7 +10,7 @@ from .desk import Desk
 from .messages import Earlier, Field, Shown
 from .picture import picture
 from .reading import Reader
-from .words import DIRECTION_LABELS, force_directions, force_symbols, implication, task_of, thing_name, title_of
+from .words import DIRECTION_LABELS, force_directions, force_symbols, implication, thing_name, title_of
 
 _LISTS = ("ties", "working", "sense")
 _EARLIER: dict[str, tuple[str, ...]] = {
@@ -34,7 +34,6 @@ def shown(desk: Desk, read: Reader, step: str, item: str | None) -> Shown:
         problem=desk.problem,
         step=step,
         title=title_of(step, item),
-        task=task_of(step, scene, item),
         note=implication(scene, answers.get("directions", {})) if step == "directions" else "",
         fields=fields,
         earlier=_earlier(scene, answers, read, step, item),

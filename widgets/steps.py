@@ -11,7 +11,7 @@ from ..autograde.errors import PluswayError
 from .desk import Desk
 from .hints import hints_for
 from .reading import Reader
-from .shown import shown
+from .shown import shown as all_shown
 from .static import css, esm
 
 
@@ -25,13 +25,13 @@ class StepWidget(anywidget.AnyWidget):
 
     def __init__(self, desk: Desk, reader: Reader, item: str | None = None) -> None:
         self._desk, self._reader, self._item = desk, reader, item
-        super().__init__(shown=shown(desk, reader, self.step, item))
+        super().__init__(shown=all_shown(desk, reader, self.step, item))
         self.on_msg(self._answer)
         desk.listeners.append(self.refresh)
 
     def refresh(self) -> None:
         """Show the desk as it is now; nothing is sent where nothing changed."""
-        self.shown = shown(self._desk, self._reader, self.step, self._item)
+        self.shown = all_shown(self._desk, self._reader, self.step, self._item)
 
     def _answer(self, _widget: Any, content: Any, _buffers: Any) -> None:
         reply = self.reply_to(content)

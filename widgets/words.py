@@ -1,4 +1,4 @@
-"""The sentences and names that the steps show: plain words for symbols, directions and tasks."""
+"""The sentences and names that the steps show: plain words for steps, symbols and directions."""
 
 from __future__ import annotations
 
@@ -15,21 +15,6 @@ TITLES: dict[str, str] = {
     "results": "Results",
     "sense": "Sense checks",
 }
-
-TASKS: dict[str, str] = {
-    "directions": "Choose which way counts as plus for each thing. Any choice is right; the signs that follow depend on it.",
-    "forces": "Build the diagram: every force that something else exerts on the {thing}, and which way it acts. No other arrows.",
-    "equations": "Write Newton's second law for the {thing} alone, along its own plus direction: sum of forces = mass times acceleration.",
-    "ties": "Write how the motions hang together: one line for each relation between the accelerations.",
-    "working": "Solve the equations line by line. Each line should follow from lines above it, or from your equations and ties.",
-    "results": "Give each value with its unit, to three figures or as many as the data allow.",
-    "sense": "State checks that a true result must pass, for example how two forces compare, or what happens in a limiting case.",
-}
-
-WHEEL_EQUATION = (
-    "Write Newton's second law for the turning of the {thing}, along its own plus direction: "
-    "sum of torques = moment of inertia times angular acceleration."
-)
 
 DIRECTION_LABELS: dict[str, str] = {
     "up": "up", "down": "down", "left": "left", "right": "right", "upslope": "up the slope", "downslope": "down the slope",
@@ -62,11 +47,6 @@ def title_of(step: str, item: str | None) -> str:
     return TITLES[step].format(thing=thing_name(item or "thing"))
 
 
-def task_of(step: str, scene: Scene, item: str | None) -> str:
-    task = WHEEL_EQUATION if step == "equations" and item in scene.wheels else TASKS[step]
-    return task.format(thing=thing_name(item or "thing"))
-
-
 def force_symbols(scene: Scene) -> list[tuple[str, str]]:
     """(symbol, plain words) for every force of the scene, in the order of the scene; the student picks from all of them."""
     out = [(s.name, force_name(s, scene)) for s in scene.symbols.values() if s.kind in FORCE_KINDS]
@@ -97,12 +77,10 @@ def implication(scene: Scene, directions: Mapping[str, str]) -> str:
         word = directions.get(thing)
         if word not in scene.directions(thing):
             continue
-        kind = "alpha" if thing in scene.wheels else "acceleration"
-        symbol = scene.symbol_of(kind, thing) or "a"
-        what = "a torque that turns it" if thing in scene.wheels else "a force that acts"
-        label = DIRECTION_LABELS[word]
+        kind, what = ("alpha", "torques that turn it") if thing in scene.wheels else ("acceleration", "forces that act")
+        symbol, label = scene.symbol_of(kind, thing) or "a", DIRECTION_LABELS[word]
         parts.append(
-            f"For the {thing_name(thing)}, plus is {label}: {what} {label} enters with a plus, and a positive {symbol} means that it "
-            f"speeds up {label}."
+            f"In the equation for the {thing_name(thing)}, {what} {label} enter with a plus; {symbol} is positive if its acceleration "
+            f"points {label}."
         )
     return " ".join(parts)

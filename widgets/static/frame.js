@@ -1,5 +1,5 @@
 // @ts-check
-// What every step has round it: title, task, earlier answers, notices, hints, the link to the kernel and to the page.
+// What every step has round it: title, earlier answers, notices, hints, the link to the kernel and to the page.
 import { h, fill, same, freshId } from "./dom.js";
 import { Link } from "./link.js";
 import { sign, wordsOf } from "./verdict.js";
@@ -41,7 +41,6 @@ export class Frame {
     const title = freshId("title");
     this.heading = h("h3", { id: title });
     this.state = h("span", { class: "pw-state" });
-    this.task = h("p", { class: "pw-task" });
     this.notices = h("div", { class: "pw-notices", role: "alert" });
     this.earlier = h("div", { class: "pw-earlier" });
     this.body = h("div", { class: "pw-body" });
@@ -51,7 +50,6 @@ export class Frame {
       "section",
       { class: "plusway", "aria-labelledby": title, "data-lm-suppress-shortcuts": "true", "data-state": "blank" },
       h("header", { class: "pw-head" }, this.heading, this.state),
-      this.task,
       this.notices,
       this.earlier,
       this.body,
@@ -102,7 +100,6 @@ export class Frame {
     this.heading.textContent = shown.title;
     const state = /** @type {keyof typeof STATES} */ (shown.state);
     fill(this.state, sign(STATES[state] ?? "blank"), h("span", {}, STATE_WORDS[state] ?? wordsOf(state)));
-    this.task.textContent = shown.task;
     this.showNotices();
     if (!same(this.lastEarlier, shown.earlier)) {
       this.lastEarlier = shown.earlier;

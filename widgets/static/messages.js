@@ -40,6 +40,6 @@
  * @typedef {{label: string, text: string, mathml: string}} Earlier
  * @typedef {{item: string | null, label: string, value: any, hints: number, verdicts: any[], options: string[][],
  *            unit: string, record: Record | null}} Field
- * @typedef {{lesson: string, problem: string, step: string, title: string, task: string, note: string, fields: Field[],
+ * @typedef {{lesson: string, problem: string, step: string, title: string, note: string, fields: Field[],
  *            earlier: Earlier[], picture: any, symbols: string[][], settings: any, trouble: string, state: string}} Shown
  */
