@@ -14,6 +14,7 @@
 
 from __future__ import annotations
 
+import json
 import sys
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -96,6 +97,16 @@ def load_overrides(path: str | Path) -> tuple[Override, ...]:
     if not isinstance(rows, list) or set(table) != {"override"}:
         raise UsageError(f"{path}: expected [[override]] tables and nothing else, found {', '.join(table) or 'nothing'}")
     return tuple(_override(row, f"{path}: override {place + 1}") for place, row in enumerate(rows))
+
+
+def written(overrides: Sequence[Override]) -> str:
+    """The overrides as the text of a TOML file that `load_overrides` reads back."""
+    tables = []
+    for override in overrides:
+        rows = [f"{key} = {value if isinstance(value, float) else json.dumps(value)}"
+                for key, value in override.to_json().items()]
+        tables.append("\n".join(["[[override]]", *rows]))
+    return "\n\n".join(tables) + "\n"
 
 
 def _override(row: object, where: str) -> Override:

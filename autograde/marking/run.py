@@ -1,0 +1,248 @@
+"""Marking a whole folder: one task for each notebook, here, in several processes, or on a cluster.
+
+Results are kept as they come (results.sqlite); only a few notebooks are under way at any time, so memory does not grow with the
+class; a notebook whose digest is known is not marked again, so an interrupted run goes on where it stopped.
+"""
+
+from __future__ import annotations
+
+import time
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any, Protocol
+
+from ... import __version__
+from ..errors import PluswayError, UsageError
+from ..records.atomic import write_atomic
+from ..records.errors import JournalError, NotebookError
+from ..records.journal import beside, parse
+from ..records.notebook import PARSED_WHOLE, Notebook, checked, read_notebook
+from .alike import Alike
+from .assignment import Assignment, scene_of
+from .feedback import file_name, page
+from .folder import Submission, submissions_in
+from .mark import digest_of, mark_notebook
+from .marked import Marked
+from .overrides import Override
+from .store import Store, write_csv, write_jsonl
+
+COMMIT_EVERY = 0.5  # seconds
+
+
+@dataclass(frozen=True)
+class Job:
+    """What every notebook of a run has in common; travels to other processes and machines."""
+
+    assignment: Assignment
+    overrides: tuple[Override, ...] = ()
+
+    @property
+    def context(self) -> str:
+        return "\0".join([__version__, self.assignment.digest, repr(self.overrides)])
+
+
+@dataclass(frozen=True)
+class Task:
+    """One notebook's bytes (or what was wrong with the file), and its journal's."""
+
+    submission: Submission
+    raw: bytes | Notebook | NotebookError
+    journal: bytes = b""
+    digest: str = ""
+
+
+@dataclass
+class Progress:
+    """Counts for the one who waits. kept: not marked again, for nothing had changed."""
+
+    marked: int = 0
+    kept: int = 0
+    unmarked: int = 0
+    gone: int = 0
+    remarks: list[str] = field(default_factory=list)
+
+
+def mark_task(task: Task, job: Job) -> Marked:
+    """Mark one notebook: the one function that runs here, in other processes and on a cluster. Never raises for a task."""
+    found = parse(task.journal) if task.journal else None
+    marked = mark_notebook(task.raw, job.assignment, student=task.submission.student, file=task.submission.file,
+                           journal=found.entries if found else (), overrides=job.overrides)
+    return marked
+
+
+class Marker(Protocol):
+    """Where the tasks run: takes them in order, gives the marks as they come, and holds only a few at a time."""
+
+    def __call__(self, tasks: Iterable[Task], job: Job) -> Iterator[tuple[Task, Marked]]: ...
+
+
+def here(tasks: Iterable[Task], job: Job) -> Iterator[tuple[Task, Marked]]:
+    """One after another, in this process."""
+    for task in tasks:
+        yield task, mark_task(task, job)
+
+
+def in_processes(count: int) -> Marker:
+    """In `count` processes of this machine. A process that dies takes its notebook along into the table, not the run."""
+
+    def marker(tasks: Iterable[Task], job: Job) -> Iterator[tuple[Task, Marked]]:
+        waiting = iter(tasks)
+        again: deque[Task] = deque()
+        while True:
+            pending: dict[Future[Marked], Task] = {}
+            with ProcessPoolExecutor(count) as pool:
+                try:
+                    while True:
+                        while len(pending) < 4 * count and (task := again.popleft() if again else next(waiting, None)):
+                            pending[pool.submit(mark_task, task, job)] = task
+                        if not pending:
+                            return
+                        done, _ = wait(pending, return_when=FIRST_COMPLETED)
+                        for future in done:
+                            result = future.result()
+                            yield pending.pop(future), result
+                except BrokenProcessPool:
+                    yield from _one_by_one(pending.values(), job)
+
+    return marker
+
+
+def _one_by_one(tasks: Iterable[Task], job: Job) -> Iterator[tuple[Task, Marked]]:
+    """After a process has died: each notebook that was under way in a process of its own, to find the one that kills."""
+    for task in list(tasks):
+        with ProcessPoolExecutor(1) as pool:
+            try:
+                yield task, pool.submit(mark_task, task, job).result()
+            except BrokenProcessPool:
+                died = "the process that marked this notebook died (out of memory?); mark it yourself"
+                yield task, Marked(task.submission.file, task.submission.student, job.assignment.name, error=died)
+
+
+def mark_folder(folder: Path, out: Path, job: Job, marker: Marker = here,
+                watch: Callable[[Marked | None, Progress], None] = lambda *_: None) -> Progress:
+    """Mark every notebook below `folder` and bring all result files in `out` up to date.
+
+    `watch` is called after each notebook (None: kept as it was). Raises UsageError before anything is written.
+    """
+    listing = submissions_in(folder, passing_over=out, assignment=job.assignment.name)
+    first = next(listing, None)
+    if first is None:
+        raise UsageError(f"{folder}: no notebook (.ipynb) in this folder or below it")
+    progress = Progress()
+    with _store(out) as store:
+        changed: set[str] = set()
+        last = time.monotonic()
+        tasks = _tasks(folder, _again(first, listing), job, store, progress, watch)
+        for task, marked in marker(tasks, job):
+            store.save(marked, task.digest)
+            changed.add(marked.student)
+            progress.marked += not marked.error
+            progress.unmarked += bool(marked.error)
+            watch(marked, progress)
+            if time.monotonic() - last > COMMIT_EVERY:
+                store.commit()
+                last = time.monotonic()
+        progress.gone = store.finish()
+        _compare(store)
+        store.commit()
+        _write_results(store, out, job, changed)
+    return progress
+
+
+@contextmanager
+def _store(out: Path) -> Iterator[Store]:
+    store = Store(out / "results.sqlite")
+    try:
+        yield store
+    finally:
+        store.close()
+
+
+def _again(first: Submission, rest: Iterator[Submission]) -> Iterator[Submission]:
+    yield first
+    yield from rest
+
+
+def _tasks(folder: Path, listing: Iterable[Submission], job: Job, store: Store, progress: Progress,
+           watch: Callable[[Marked | None, Progress], None]) -> Iterator[Task]:
+    """A task for each notebook that has to be marked; the others are only noted as still there."""
+    context = job.context
+    for submission in listing:
+        task = read_task(folder, submission, context)
+        if task.digest and store.digest(submission.file) == task.digest:
+            store.touch(submission.file)
+            progress.kept += 1
+            watch(None, progress)
+        else:
+            yield task
+
+
+def read_task(folder: Path, submission: Submission, context: str) -> Task:
+    """Read one notebook and its journal as bytes; a file too large to send about is cut down to its answers here."""
+    path = folder / submission.file
+    journal = b""
+    try:
+        file = checked(path, folder if submission.file.count("/") == 0 else path.parent)
+        log = beside(path)
+        if log.exists():
+            journal = checked(log, path.parent).read_bytes()
+        if file.stat().st_size > PARSED_WHOLE:
+            notebook = read_notebook(file)
+            return Task(submission, notebook, journal, digest_of(repr(notebook).encode("utf-8", "replace"), journal, context))
+        raw = file.read_bytes()
+    except (NotebookError, JournalError) as error:
+        return Task(submission, NotebookError(str(error)), b"", digest_of(str(error).encode(), b"", context))
+    except OSError as error:
+        return Task(submission, NotebookError(f"the file can't be read: {error.strerror or error}"))
+    return Task(submission, raw, journal, digest_of(raw, journal, context))
+
+
+def _compare(store: Store) -> None:
+    """Flag pairs of students that are too much alike; the flags of an earlier run are replaced."""
+    alike = Alike()
+    for marked in store.all():
+        alike.add(marked)
+    flags = alike.flags()
+    for file in {*store.flagged_alike(), *flags}:
+        store.flag(file, flags.get(file, ()))
+
+
+def _write_results(store: Store, out: Path, job: Job, changed: Iterable[str]) -> None:
+    """results.jsonl, results.csv, and the page of every student who has new marks or no page yet."""
+    write_jsonl(store, out / "results.jsonl")
+    write_csv(store, out / "results.csv")
+    pages = out / "feedback"
+    pages.mkdir(exist_ok=True)
+    wanted = set(changed)
+    kept: set[str] = set()
+    for student in store.students():
+        path = pages / file_name(student)
+        kept.add(path.name)
+        if student in wanted or not path.exists():
+            work = store.of_student(student)
+            write_atomic(path, page(student, work, _scenes(work, job.assignment)))
+    for path in pages.glob("*.html"):
+        if path.name not in kept:
+            path.unlink()
+
+
+def _scenes(work: Sequence[Marked], assignment: Assignment) -> dict[str, Any]:
+    """{problem: scene} for the problems of some notebooks, as far as their scenes can be had."""
+    texts = {p.id: (p.toml, p.scene) for p in assignment.problems}
+    for marked in work:
+        for problem in marked.problems:
+            toml = assignment.library.get(problem.scene)
+            if toml is not None:
+                texts.setdefault(problem.problem, (toml, problem.scene))
+    found = {}
+    for name, (toml, scene) in texts.items():
+        try:
+            found[name] = scene_of(toml, scene)
+        except PluswayError:
+            continue  # shown without formulas: the page needs the scene for nothing else
+    return found

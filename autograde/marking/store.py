@@ -1,0 +1,172 @@
+"""results.sqlite: every notebook's marks, kept as they come, so that an interrupted run goes on and a second one marks
+only what has changed. The other result files are written from it, row by row."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import sqlite3
+from collections.abc import Iterable, Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+from ..errors import UsageError
+from ..records.atomic import replacing
+from .cells import cell_of
+from .marked import Flag, Marked
+
+TABLES = """
+create table if not exists notebooks (
+    file text primary key, student text not null, assignment text not null, status text not null,
+    points real not null, of real not null, error text not null, flags text not null,
+    digest text not null, run integer not null, record text not null);
+create table if not exists steps (
+    file text not null, problem text not null, step text not null, item text not null, text text not null,
+    verdict text not null, points real not null, of real not null, slips text not null);
+create index if not exists steps_of_file on steps (file);
+create index if not exists notebooks_of_student on notebooks (student);
+"""
+
+
+class Store:
+    """The results of one folder. Effects: one SQLite file. Not shared between threads."""
+
+    def __init__(self, path: Path) -> None:
+        """Raises UsageError where the file is there but is no results file, or can't be written."""
+        self.path = path
+        try:
+            path.parent.mkdir(parents=True, exist_ok=True)
+            self._db = sqlite3.connect(path, isolation_level=None)
+            self._db.executescript("pragma journal_mode=wal; pragma synchronous=normal;" + TABLES)
+            self.run = int(self._db.execute("select coalesce(max(run), 0) + 1 from notebooks").fetchone()[0])
+        except (sqlite3.Error, OSError) as error:
+            raise UsageError(f"{path}: can't be used for the results ({error}); delete it, or choose another --out") from None
+        self._db.execute("begin")
+
+    def digest(self, file: str) -> str:
+        """The digest with which that notebook was last marked, "" if it never was."""
+        row = self._db.execute("select digest from notebooks where file = ?", (file,)).fetchone()
+        return str(row[0]) if row else ""
+
+    def touch(self, file: str) -> None:
+        """This notebook is still there and unchanged."""
+        self._db.execute("update notebooks set run = ? where file = ?", (self.run, file))
+
+    def save(self, marked: Marked, digest: str) -> None:
+        record = marked.to_json()
+        self._db.execute("delete from steps where file = ?", (marked.file,))
+        self._db.execute(
+            "insert or replace into notebooks values (?,?,?,?,?,?,?,?,?,?,?)",
+            (marked.file, marked.student, marked.assignment, marked.status, marked.points, marked.of, marked.error,
+             json.dumps([flag.to_json() for flag in marked.flags], ensure_ascii=False), digest, self.run,
+             json.dumps(record, ensure_ascii=False, separators=(",", ":"))))
+        self._db.executemany(
+            "insert into steps values (?,?,?,?,?,?,?,?,?)",
+            [(marked.file, problem.problem, step["step"], str(step["item"]), step["text"], step["verdict"],
+              step["points"], step["of"], " ".join(slip["kind"] for slip in step["slips"]))
+             for problem, step in marked.steps()])
+
+    def commit(self) -> None:
+        self._db.execute("commit")
+        self._db.execute("begin")
+
+    def finish(self) -> int:
+        """Forget notebooks that are no longer in the folder; returns how many."""
+        gone = self._db.execute("delete from notebooks where run != ?", (self.run,)).rowcount
+        self._db.execute("delete from steps where file not in (select file from notebooks)")
+        self.commit()
+        return gone
+
+    def close(self) -> None:
+        self._db.execute("commit")
+        self._db.close()
+
+    def all(self) -> Iterator[Marked]:
+        """Every notebook's marks, by student and file, one at a time."""
+        for (record,) in self._db.execute("select record from notebooks order by student, file"):
+            yield Marked.from_json(json.loads(record))
+
+    def students(self) -> Iterator[str]:
+        last = ""
+        while (row := self._db.execute("select min(student) from notebooks where student > ?", (last,)).fetchone())[0]:
+            last = str(row[0])
+            yield last
+
+    def of_student(self, student: str) -> list[Marked]:
+        rows = self._db.execute("select record from notebooks where student = ? order by file", (student,))
+        return [Marked.from_json(json.loads(record)) for (record,) in rows]
+
+    def flag(self, file: str, flags: Iterable[Flag]) -> None:
+        """Replace the flags that come from comparing students (kind "alike")."""
+        row = self._db.execute("select record from notebooks where file = ?", (file,)).fetchone()
+        record = json.loads(row[0])
+        kept = [f for f in record["flags"] if f["kind"] != "alike"] + [f.to_json() for f in flags]
+        if kept != record["flags"]:
+            record["flags"] = kept
+            self._db.execute("update notebooks set flags = ?, record = ? where file = ?",
+                             (json.dumps(kept, ensure_ascii=False),
+                              json.dumps(record, ensure_ascii=False, separators=(",", ":")), file))
+
+    def flagged_alike(self) -> list[str]:
+        return [str(f) for (f,) in self._db.execute("select file from notebooks where flags like '%\"alike\"%'")]
+
+
+def write_jsonl(store: Store, path: Path) -> None:
+    """One line of JSON for each notebook."""
+    with replacing(path) as out:
+        for marked in store.all():
+            line = json.dumps(marked.to_json(), ensure_ascii=False, separators=(",", ":"))
+            out.write(line.encode("utf-8", "replace") + b"\n")
+
+
+def write_csv(store: Store, path: Path) -> None:
+    """One row for each notebook, one column for each step; every cell quoted, none that a spreadsheet would calculate."""
+    columns: dict[str, None] = {}
+    for marked in store.all():
+        columns.update(dict.fromkeys(_by_cell(marked)))
+    with replacing(path) as raw:
+        out = io.TextIOWrapper(raw, encoding="utf-8", errors="replace", newline="", write_through=True)
+        rows = csv.writer(out, quoting=csv.QUOTE_ALL)
+        rows.writerow([*("student", "file", "assignment", "status", "points", "of"), *columns, *("flags", "remarks", "error")])
+        for marked in store.all():
+            cells = _by_cell(marked)
+            rows.writerow([
+                safe(marked.student), safe(marked.file), safe(marked.assignment), marked.status, f"{marked.points:g}",
+                f"{marked.of:g}", *(f"{cells[c]:g}" if c in cells else "" for c in columns),
+                safe("; ".join(flag.says for flag in marked.flags)), safe("; ".join(marked.remarks)), safe(marked.error)])
+        out.detach()
+
+
+def safe(text: str) -> str:
+    """A text that no spreadsheet takes for a formula, on one line.
+
+    >>> safe("=1+1"), safe("T = 2")
+    ("'=1+1", 'T = 2')
+    """
+    line = " ".join("".join(c if c.isprintable() else " " for c in text).split())
+    return "'" + line if line[:1] in ("=", "+", "-", "@", "|", "%") else line
+
+
+def _by_cell(marked: Marked) -> Mapping[str, float]:
+    """Points by the columns of the table, in the order of the method."""
+    out: dict[str, float] = {}
+    for problem, step in marked.steps():
+        name = ": ".join([problem.problem, *(part for part in cell_of(step) if part)])
+        out[name] = out.get(name, 0.0) + float(step["points"])
+    return out
+
+
+def open_results(folder: Path) -> Store:
+    """The results that an earlier `plusway mark` left in `folder` (or in its marks/). Raises UsageError."""
+    for path in (folder / "results.sqlite", folder / "marks" / "results.sqlite"):
+        if path.is_file():
+            return Store(path)
+    raise UsageError(f"{folder}: no results here; run plusway mark {folder} first")
+
+
+def summary(store: Store) -> dict[str, Any]:
+    """How many notebooks there are, how many were marked, and how many are flagged."""
+    row = store._db.execute("select count(*), sum(status = 'marked'), sum(flags != '[]'), sum(points), sum(of) "
+                            "from notebooks").fetchone()
+    return {"notebooks": row[0], "marked": row[1] or 0, "unmarked": row[0] - (row[1] or 0), "flagged": row[2] or 0}

@@ -1,0 +1,100 @@
+"""Building an assignment in an nbgrader course: the source notebook, and the line of configuration that switches marking on."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import Any
+
+import nbformat
+from nbformat.notebooknode import NotebookNode
+
+from ..autograde.errors import UsageError
+from ..autograde.judging.scheme import Scheme
+from ..autograde.marking.assignment import PER_STUDENT
+from ..autograde.marking.cells import Graded, cells_of
+from ..autograde.records import write_atomic
+from ..autograde.scene import load_text
+from .marking_setup import scene_file
+from .notebook import ProblemSpec, blank_verdicts, build
+
+ENABLE = "from plusway.autograde.marking.nbgrader_adapter import enable; enable(c)"
+CONFIG = "nbgrader_config.py"
+NEW_CONFIG = f"""c = get_config()
+
+# plusway's assignments are marked without running the students' code; all others as ever.
+{ENABLE}
+"""
+
+
+@dataclass(frozen=True)
+class Plan:
+    """What would be written: the notebook, and for each problem the points of its grade cells."""
+
+    name: str
+    notebook: NotebookNode
+    problems: tuple[ProblemSpec, ...]
+    points: tuple[tuple[ProblemSpec, tuple[Graded, ...]], ...]
+
+    @property
+    def of(self) -> float:
+        return sum(cell.of for _, cells in self.points for cell in cells)
+
+
+def plan(name: str, scenes: Sequence[str], *, title: str = "", scheme: Scheme | None = None,
+         per_student: bool = False, settings: dict[str, Any] | None = None) -> Plan:
+    """An assignment from scenes (names or TOML files). Nothing is written. Raises UsageError, SceneError."""
+    if not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9_.-]{0,63}", name):
+        raise UsageError(f"--name {name!r}: use letters, figures, _ and - only, such as ps1: it becomes a folder's name")
+    if not scenes:
+        raise UsageError("--scene: name at least one scene (plusway scenes lists them), or a TOML file")
+    problems: list[ProblemSpec] = []
+    for given in scenes:
+        scene_name, toml = scene_file(given)
+        scene = load_text(toml, name=scene_name, file=given)
+        problems.append(ProblemSpec(_new_id(scene_name, [p.id for p in problems]), scene, toml))
+    chosen = {**(settings or {}), "numbers": PER_STUDENT if per_student else "same"}
+    if scheme is not None:
+        chosen["scheme"] = asdict(scheme)
+    notebook = build(title or name, problems, assignment=name, settings=chosen, scheme=scheme)
+    points = tuple((problem, cells_of(blank_verdicts(problem.scene, scheme))) for problem in problems)
+    return Plan(name, notebook, tuple(problems), points)
+
+
+def write(planned: Plan, course: Path, *, force: bool = False, enable: bool = False) -> tuple[Path, str]:
+    """Write the source notebook into the course; returns its path and a sentence about the configuration.
+
+    The enabling line goes into nbgrader_config.py where there is no such file yet, or `enable` asks for it. Raises UsageError
+    where the assignment exists (unless `force`) or the course is no folder.
+    """
+    if course.exists() and not course.is_dir():
+        raise UsageError(f"{course}: this is a file; give the folder of the nbgrader course")
+    path = course / "source" / planned.name / f"{planned.name}.ipynb"
+    if path.exists() and not force:
+        raise UsageError(f"{path}: this assignment exists; choose another --name, or replace it with --force")
+    path.parent.mkdir(parents=True, exist_ok=True)
+    write_atomic(path, nbformat.writes(planned.notebook) + "\n")
+    return path, _configure(course / CONFIG, enable)
+
+
+def _configure(config: Path, enable: bool) -> str:
+    if not config.exists():
+        write_atomic(config, NEW_CONFIG)
+        return f"{config} is new and switches plusway's marking on."
+    text = config.read_text(encoding="utf-8")
+    if "nbgrader_adapter import enable" in text:
+        return f"{config} switches plusway's marking on already."
+    if enable:
+        write_atomic(config, text.rstrip("\n") + f"\n\n# plusway's assignments are marked without running code.\n{ENABLE}\n")
+        return f"{config} now switches plusway's marking on."
+    return f"{config} does not switch plusway's marking on yet: add the line  {ENABLE}  at its end, or call again with --enable."
+
+
+def _new_id(name: str, taken: Sequence[str]) -> str:
+    plain = re.sub(r"[^A-Za-z0-9_-]+", "-", name).strip("-") or "problem"
+    place, found = 2, plain
+    while found in taken:
+        found, place = f"{plain}-{place}", place + 1
+    return found

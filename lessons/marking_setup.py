@@ -1,0 +1,80 @@
+"""From what the teacher typed to what is marked against: the assignment's own notebook, scene files, a scheme, overrides."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import asdict, replace
+from pathlib import Path
+
+from ..autograde.errors import PluswayError, UsageError
+from ..autograde.judging.scheme import load_scheme
+from ..autograde.marking.assignment import Assignment, assignment_from, is_ours
+from ..autograde.marking.overrides import Override, load_overrides, written
+from ..autograde.records import read_notebook, write_atomic
+from . import catalogue
+
+KEPT_OVERRIDES = "overrides.toml"
+
+
+def assignment_for(folder: Path, given: str | None, scenes: Sequence[str], scheme: str | None) -> tuple[Assignment, str]:
+    """What to mark against, and one sentence that says so. Raises a PluswayError where something given can't be used."""
+    source = Path(given) if given else _only_source(folder)
+    library = {name: catalogue.text(name) for name in catalogue.names()}
+    if source is not None:
+        if scenes:
+            raise UsageError("--scene: an assignment's own notebook already says which scenes it is about; give one or the other")
+        assignment, said = _from_source(source, library), f"Marked against {source}."
+    elif scenes:
+        library = dict(scene_file(name) for name in scenes)
+        assignment, said = Assignment(library=library), f"Marked against {', '.join(scenes)}."
+    else:
+        assignment = Assignment(library=library)
+        said = ("Marked against the shipped scenes that the notebooks name; a notebook could name fewer problems than were "
+                "set, so give the assignment's own notebook with --assignment where the total matters.")
+    if scheme:
+        assignment = replace(assignment, scheme=json.dumps(asdict(load_scheme(scheme))))
+    return assignment, said
+
+
+def scene_file(name_or_path: str) -> tuple[str, str]:
+    """(name, TOML text) of a scene that ships or of a file; SceneError where it is neither, or wrong."""
+    scene = catalogue.find(name_or_path)
+    path = Path(name_or_path)
+    return (scene.name, path.read_text(encoding="utf-8-sig")) if path.is_file() and name_or_path not in catalogue.names() \
+        else (scene.name, catalogue.text(name_or_path))
+
+
+def overrides_for(out: Path, given: str | None) -> tuple[Override, ...]:
+    """The overrides that hold: those kept in `out` from earlier, and the given file's after them, which are kept too."""
+    kept = out / KEPT_OVERRIDES
+    before = load_overrides(kept) if kept.is_file() else ()
+    if not given:
+        return before
+    new = tuple(override for override in load_overrides(given) if override not in before)
+    if new:
+        out.mkdir(parents=True, exist_ok=True)
+        write_atomic(kept, written([*before, *new]))
+    return (*before, *new)
+
+
+def _from_source(source: Path, library: dict[str, str]) -> Assignment:
+    try:
+        assignment = assignment_from(read_notebook(source).json, str(source), library)
+    except PluswayError as error:
+        raise UsageError(str(error) if str(source) in str(error) else f"{source}: {error}") from None
+    return assignment if assignment.name else replace(assignment, name=source.stem)
+
+
+def _only_source(folder: Path) -> Path | None:
+    """In a course folder of nbgrader the source notebook, where there is one plusway assignment only."""
+    found = []
+    for path in sorted((folder / "source").glob("*/*.ipynb")) if (folder / "submitted").is_dir() else []:
+        try:
+            if is_ours(read_notebook(path).json):
+                found.append(path)
+        except PluswayError:
+            continue  # not a notebook of ours, and so not what is looked for
+    if len(found) > 1:
+        raise UsageError(f"{folder}: this course has {len(found)} plusway assignments; say which with --assignment {found[0]}")
+    return found[0] if found else None

@@ -1,0 +1,140 @@
+"""plusway mark: a folder of collected notebooks, marked without running any of their code."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from ...autograde.errors import UsageError
+from ..terminal import verb
+
+if TYPE_CHECKING:
+    from ...autograde.marking.marked import Marked
+    from ...autograde.marking.run import Marker, Progress
+    from ...autograde.marking.store import Store
+
+ROWS_SHOWN = 200
+
+
+def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    parser = verb(
+        subparsers, "mark", run,
+        does="mark a folder of collected notebooks without running any of their code",
+        more="FOLDER holds notebooks named after students (s017.ipynb), a folder for each student, or is an nbgrader\n"
+             "course. Results go to FOLDER/marks: results.jsonl, results.csv, results.sqlite, and feedback/ with a page\n"
+             "for each student. Only what has changed is marked again. A notebook that can't be marked is a line in the\n"
+             "table, not an error.",
+        example="plusway mark collected --assignment source/ps1/ps1.ipynb",
+    )
+    parser.add_argument("folder", metavar="FOLDER", help="the folder of collected notebooks")
+    parser.add_argument("--assignment", metavar="FILE", help="the assignment's own notebook, as plusway assign made it")
+    parser.add_argument("--scene", metavar="SCENE", nargs="+", action="extend", default=[],
+                        help="mark against these scenes (names or TOML files) where there is no such notebook")
+    parser.add_argument("--scheme", metavar="FILE", help="a TOML file with the points for each step")
+    parser.add_argument("--override", metavar="FILE", help="a TOML file of your own verdicts; kept for later runs")
+    parser.add_argument("--out", metavar="DIR", help="where the results go (FOLDER/marks unless said)")
+    parser.add_argument("--jobs", metavar="N", type=int, default=1, help="how many processes to use (1 unless said)")
+    parser.add_argument("--scheduler", metavar="ADDRESS", help="use the Dask cluster there, for example tcp://host:8786")
+
+
+def run(args: argparse.Namespace) -> int:
+    from ...autograde.marking.run import Job, mark_folder
+    from ...autograde.marking.store import Store
+    from ..marking_setup import assignment_for, overrides_for
+
+    folder = Path(args.folder)
+    if not folder.is_dir():
+        raise UsageError(f"{folder}: there is no such folder; give the one that holds the collected notebooks")
+    marker = _marker(args)
+    out = Path(args.out) if args.out else folder / "marks"
+    assignment, said = assignment_for(folder, args.assignment, args.scene, args.scheme)
+    job = Job(assignment, overrides_for(out, args.override))
+    with _watching(args.json) as watch:
+        progress = mark_folder(folder, out, job, marker, watch)
+    store = Store(out / "results.sqlite")
+    try:
+        _print_json(store, progress, out, said) if args.json else _print_table(store, progress, out, said)
+    finally:
+        store.close()
+    return 0
+
+
+def _marker(args: argparse.Namespace) -> Marker:
+    from ...autograde.marking.run import here, in_processes
+
+    if args.jobs < 1:
+        raise UsageError(f"--jobs {args.jobs}: give a number of processes, 1 or more")
+    if args.scheduler and args.jobs > 1:
+        raise UsageError("--scheduler: the cluster decides how many notebooks are marked at once; leave --jobs out")
+    if args.scheduler:
+        from ...autograde.marking.cluster import on_cluster
+
+        return on_cluster(args.scheduler)
+    return in_processes(args.jobs) if args.jobs > 1 else here
+
+
+@contextmanager
+def _watching(quiet: bool) -> Iterator[Any]:
+    """A line on standard error that counts along, on a terminal only."""
+    if quiet or not sys.stderr.isatty():
+        yield lambda *_: None
+        return
+    from rich.console import Console
+    from rich.progress import BarColumn, Progress as Bar, TextColumn, TimeElapsedColumn
+
+    columns = (TextColumn("{task.description}"), BarColumn(), TextColumn("{task.completed} notebooks"), TimeElapsedColumn())
+    with Bar(*columns, console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task("marking", total=None)
+        yield lambda marked, progress: bar.update(task, completed=progress.marked + progress.unmarked + progress.kept)
+
+
+def _print_table(store: Store, progress: Progress, out: Path, said: str) -> None:
+    from rich.console import Console
+    from rich.table import Table
+    from rich.text import Text
+
+    console = Console()
+    total = progress.marked + progress.unmarked + progress.kept
+    table = Table(box=None, pad_edge=False)
+    for name, justify in (("student", "left"), ("notebook", "left"), ("points", "right"), ("of", "right"), ("to look at", "left")):
+        table.add_column(name, justify=justify, overflow="fold")  # type: ignore[arg-type]
+    left = 0
+    for marked in store.all():
+        attention = _attention(marked)
+        if total > ROWS_SHOWN and not attention or table.row_count >= ROWS_SHOWN:
+            left += 1
+            continue
+        points = "-" if marked.error else f"{marked.points:g}"
+        table.add_row(Text(_line(marked.student)), Text(_line(marked.file)), points, f"{marked.of:g}", Text(_line(attention)))
+    console.print(table)
+    if left:
+        console.print(f"… and {left} more, in {out / 'results.csv'}", markup=False, highlight=False)
+    counts = f"{progress.marked + progress.unmarked} marked now, {progress.kept} unchanged since last time"
+    lost = f", {progress.gone} no longer there" if progress.gone else ""
+    console.print(f"\n{total} notebooks: {counts}{lost}. {said}\nResults and feedback pages: {out}", markup=False,
+                  highlight=False, soft_wrap=True)
+
+
+def _attention(marked: Marked) -> str:
+    parts = [f"not marked: {marked.error}"] if marked.error else []
+    return "; ".join([*parts, *(flag.says for flag in marked.flags), *marked.remarks])
+
+
+def _line(text: str) -> str:
+    return "".join(c if c.isprintable() else "·" for c in text)
+
+
+def _print_json(store: Store, progress: Progress, out: Path, said: str) -> None:
+    """The same as one JSON value, written notebook by notebook."""
+    head = {"out": str(out), "marked": progress.marked, "unmarked": progress.unmarked, "unchanged": progress.kept,
+            "gone": progress.gone, "against": said}
+    sys.stdout.write(json.dumps(head, ensure_ascii=False)[:-1] + ', "notebooks": [')
+    for place, marked in enumerate(store.all()):
+        line = json.dumps(marked.to_json(), ensure_ascii=False).encode("utf-8", "replace").decode("utf-8")
+        sys.stdout.write((",\n" if place else "\n") + line)
+    sys.stdout.write("\n]}\n")
