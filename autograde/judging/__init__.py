@@ -6,4 +6,15 @@ from .scheme import Scheme, SchemeError, load_scheme
 from .slips import SLIPS
 from .verdicts import Slip, Step, Verdicts
 
-__all__ = ["SLIPS", "AnswersError", "Scheme", "SchemeError", "Slip", "Step", "Verdicts", "check_answers", "judge", "load_scheme"]
+__all__ = [
+    "SLIPS",
+    "AnswersError",
+    "Scheme",
+    "SchemeError",
+    "Slip",
+    "Step",
+    "Verdicts",
+    "check_answers",
+    "judge",
+    "load_scheme",
+]

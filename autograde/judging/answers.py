@@ -36,7 +36,14 @@ class Answers:
 def _kind(value: Any) -> str:
     if value is None:
         return "nothing (null)"
-    names = {bool: "true or false", int: "a number", float: "a number", str: "a text", list: "a list", dict: "an object"}
+    names = {
+        bool: "true or false",
+        int: "a number",
+        float: "a number",
+        str: "a text",
+        list: "a list",
+        dict: "an object",
+    }
     return names.get(type(value), type(value).__name__)
 
 
@@ -80,10 +87,12 @@ def _lines(raw: Mapping[str, Any], key: str) -> tuple[str, ...]:
 def check_answers(raw: Any, scene: Scene) -> Answers:
     """Answers from JSON of any shape, for this scene. Raises AnswersError where the shape is not the contract's."""
     if not isinstance(raw, Mapping):
-        raise AnswersError(f"the answers: expected an object with keys such as \"equations\", found {_kind(raw)}")
+        raise AnswersError(f'the answers: expected an object with keys such as "equations", found {_kind(raw)}')
     for key in raw:
         if key not in STEPS and key not in OTHER_KEYS:
-            raise AnswersError(f"{key!s:.60}: not a key of an answers file; the keys are {', '.join(('scene', 'student', 'variant', *STEPS))}{_near(str(key), STEPS)}")
+            raise AnswersError(
+                f"{key!s:.60}: not a key of an answers file; the keys are {', '.join(('scene', 'student', 'variant', *STEPS))}{_near(str(key), STEPS)}"
+            )
     directions = {}
     for thing, word in _table(raw, "directions").items():
         _check_thing(scene, thing, "directions")
@@ -98,13 +107,20 @@ def check_answers(raw: Any, scene: Scene) -> Answers:
         equations[thing] = _text(line, f"equations.{thing}")
     results = {}
     for symbol, value in _table(raw, "results").items():
-        results[symbol] = _text(str(value) if isinstance(value, (int, float)) and not isinstance(value, bool) else value, f"results.{symbol}")
-    return Answers(directions, forces, equations, _lines(raw, "ties"), _lines(raw, "working"), results, _lines(raw, "sense"))
+        results[symbol] = _text(
+            str(value) if isinstance(value, (int, float)) and not isinstance(value, bool) else value,
+            f"results.{symbol}",
+        )
+    return Answers(
+        directions, forces, equations, _lines(raw, "ties"), _lines(raw, "working"), results, _lines(raw, "sense")
+    )
 
 
 def _check_thing(scene: Scene, thing: str, step: str) -> None:
     if thing not in scene.things:
-        raise AnswersError(f"{step}.{thing:.60}: there is no such thing in this scene; its things are {', '.join(scene.things)}{_near(thing, scene.things)}")
+        raise AnswersError(
+            f"{step}.{thing:.60}: there is no such thing in this scene; its things are {', '.join(scene.things)}{_near(thing, scene.things)}"
+        )
 
 
 def _arrows(value: Any, where: str) -> tuple[tuple[str, str], ...]:

@@ -58,7 +58,9 @@ def plausible(number: Number, value: float) -> bool:
     return value > 0 and x > 0 and 1 / FARTHEST < value / x < FARTHEST
 
 
-def one_number(line: Line, context: Context, form: Callable[[Instead], Form], truth: Vector, fits: Callable[[Instead], bool]) -> Slip | None:
+def one_number(
+    line: Line, context: Context, form: Callable[[Instead], Form], truth: Vector, fits: Callable[[Instead], bool]
+) -> Slip | None:
     """The slip where exactly one number of the line has to change, None otherwise."""
     for number in suspects(line, context):
         value = needed_value(line, number, form, truth)

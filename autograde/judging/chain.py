@@ -53,8 +53,13 @@ def raw_look(context: Context, meaning: Meaning, known: Mapping[str, float] | No
 
 
 def _given_accelerations(context: Context) -> set[str]:
-    return {s for b, body in context.scene.bodies.items() if body.acceleration is not None
-            for s in [context.scene.symbol_of("acceleration", b)] if s}
+    return {
+        s
+        for b, body in context.scene.bodies.items()
+        if body.acceleration is not None
+        for s in [context.scene.symbol_of("acceleration", b)]
+        if s
+    }
 
 
 def rows_of(line: Line, context: Context, meaning: Meaning, widen: float = 0.0) -> tuple[Row, ...]:
@@ -117,7 +122,9 @@ class Affine:
         for seed in (0.731, -1.37, 2.11):
             p = dict(self.point)
             for n, d in enumerate(self.free):
-                step = seed * (1.0 + 0.618 * n) * max(1.0, max(abs(x) for x in self.point.values()) if self.point else 1.0)
+                step = (
+                    seed * (1.0 + 0.618 * n) * max(1.0, max(abs(x) for x in self.point.values()) if self.point else 1.0)
+                )
                 for k, x in d.items():
                     p[k] = p.get(k, 0.0) + step * x
             yield p
@@ -154,7 +161,7 @@ def solve_rows(rows: Iterable[Row], names: Iterable[str]) -> Affine | None:
                 reduced[n] = (p, other, b - f * rhs)
         reduced.append((pivot, row, rhs))
     pivots = {p for p, _, _ in reduced}
-    point = {n: 0.0 for n in order}
+    point = dict.fromkeys(order, 0.0)
     for p, _, b in reduced:
         point[p] = b
     free = []
@@ -168,13 +175,17 @@ def solve_rows(rows: Iterable[Row], names: Iterable[str]) -> Affine | None:
     return Affine(point, tuple(free))
 
 
-def follows(line: Line, context: Context, meaning: Meaning, rows: Iterable[Row], slack: float = FOLLOW_SLACK, widen: float = 1.0) -> bool:
+def follows(
+    line: Line, context: Context, meaning: Meaning, rows: Iterable[Row], slack: float = FOLLOW_SLACK, widen: float = 1.0
+) -> bool:
     """Whether the line holds on all that the rows leave open (and the rows don't contradict each other)."""
     affine = solve_rows(list(rows), ())
     if affine is None:
         return False
     try:
-        return all(holds_at(line, point_look(context, meaning, p), context.figures(widen), slack) for p in affine.samples())
+        return all(
+            holds_at(line, point_look(context, meaning, p), context.figures(widen), slack) for p in affine.samples()
+        )
     except (Unjudgeable, KeyError, OverflowError):
         return False
 

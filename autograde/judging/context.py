@@ -55,8 +55,11 @@ class Context:
                     continue
         return frozenset(out)
 
-    def figures(self, widen: float = 1.0, instead: Mapping[tuple[int, int], float] | None = None) -> Figures:
-        return Figures(self.data, widen, instead)
+    def figures(
+        self, widen: float = 1.0, instead: Mapping[tuple[int, int], float] | None = None, loose: bool = False
+    ) -> Figures:
+        """How the figures of a line on this scene are taken."""
+        return Figures(self.data, widen, loose, instead)
 
     @cached_property
     def accelerations(self) -> tuple[str, ...]:
@@ -65,7 +68,10 @@ class Context:
     @cached_property
     def truth(self) -> dict[str, tuple[Vector, ...]]:
         """Each thing's true equation as a vector on every ground."""
-        return {thing: tuple(_clean(g.form(sum_of(self.setup, thing))) for g in self.grounds) for thing in self.setup.equations}
+        return {
+            thing: tuple(_clean(g.form(sum_of(self.setup, thing))) for g in self.grounds)
+            for thing in self.setup.equations
+        }
 
     def variants(self, thing: str) -> list[tuple[Variant, tuple[Vector, ...]]]:
         """Every single slip of a thing's equation with the change that it makes, on every ground."""
@@ -76,7 +82,9 @@ class Context:
 
     def _no_change(self, thing: str, deltas: tuple[Vector, ...]) -> bool:
         """Whether a variant is the true equation after all (another body's acceleration where all are equal)."""
-        return all(_parallel(truth, _plus(truth, delta)) for truth, delta in zip(self.truth[thing], deltas, strict=True))
+        return all(
+            _parallel(truth, _plus(truth, delta)) for truth, delta in zip(self.truth[thing], deltas, strict=True)
+        )
 
     @cached_property
     def _variants(self) -> dict[str, list[tuple[Variant, tuple[Vector, ...]]]]:
@@ -92,7 +100,9 @@ class Context:
             for (v, dv), (w, dw) in combinations(single, 2):
                 if v.touched & w.touched and not (v.touched == w.touched == frozenset({-1})):
                     continue
-                if v.tag == "whole" and v.kinds[0] == "other-body" or w.tag == "whole" and w.kinds[0] == "other-body":
+                if (v.tag == "whole" and v.kinds[0] == "other-body") or (
+                    w.tag == "whole" and w.kinds[0] == "other-body"
+                ):
                     continue
                 both = Variant((*v.kinds, *w.kinds), v.term, v.delta, v.touched | w.touched, {}, "pair")
                 out.append((_Pair(both, v, w), tuple(_plus(a, b) for a, b in zip(dv, dw, strict=True))))
@@ -140,7 +150,9 @@ def _parallel(a: Vector, b: Vector) -> bool:
         return False
     pivot = max(a, key=lambda k: abs(a[k]))
     scale = b.get(pivot, 0.0) / a[pivot]
-    return scale != 0.0 and all(abs(b.get(k, 0.0) - scale * a.get(k, 0.0)) <= 1e-9 * big * abs(scale) for k in a.keys() | b.keys())
+    return scale != 0.0 and all(
+        abs(b.get(k, 0.0) - scale * a.get(k, 0.0)) <= 1e-9 * big * abs(scale) for k in a.keys() | b.keys()
+    )
 
 
 def _plus(a: Vector, b: Vector) -> Vector:

@@ -18,12 +18,49 @@ from .says import force_words, slip
 from .verdicts import RIGHT, SLIP, UNREAD, Slip
 
 SAME_WORD = {
-    "cw": "clockwise", "ccw": "counterclockwise", "anticlockwise": "counterclockwise", "anti-clockwise": "counterclockwise", "counter-clockwise": "counterclockwise",
-    "upwards": "up", "upward": "up", "downwards": "down", "downward": "down", "rightwards": "right", "leftwards": "left", "to the right": "right", "to the left": "left",
-    "up slope": "upslope", "up the slope": "upslope", "up-slope": "upslope", "uphill": "upslope", "down slope": "downslope", "down the slope": "downslope",
-    "down-slope": "downslope", "downhill": "downslope", "↑": "up", "↓": "down", "→": "right", "←": "left", "↻": "clockwise", "↺": "counterclockwise",
+    "cw": "clockwise",
+    "ccw": "counterclockwise",
+    "anticlockwise": "counterclockwise",
+    "anti-clockwise": "counterclockwise",
+    "counter-clockwise": "counterclockwise",
+    "upwards": "up",
+    "upward": "up",
+    "downwards": "down",
+    "downward": "down",
+    "rightwards": "right",
+    "leftwards": "left",
+    "to the right": "right",
+    "to the left": "left",
+    "up slope": "upslope",
+    "up the slope": "upslope",
+    "up-slope": "upslope",
+    "uphill": "upslope",
+    "down slope": "downslope",
+    "down the slope": "downslope",
+    "down-slope": "downslope",
+    "downhill": "downslope",
+    "↑": "up",
+    "↓": "down",
+    "→": "right",
+    "←": "left",
+    "↻": "clockwise",
+    "↺": "counterclockwise",
 }
-AWAY = frozenset({"away", "away from the surface", "perpendicular", "normal", "out", "outward", "outwards", "off", "off the slope", "across", "up"})
+AWAY = frozenset(
+    {
+        "away",
+        "away from the surface",
+        "perpendicular",
+        "normal",
+        "out",
+        "outward",
+        "outwards",
+        "off",
+        "off the slope",
+        "across",
+        "up",
+    }
+)
 
 
 @dataclass(frozen=True)
@@ -74,9 +111,19 @@ def force_symbol(context: Context, thing: str, text: str) -> str | None:
     own = scene.symbol_of("weight", thing)
     if word in ("weight", "gravity", "force of gravity", "w", "fg", "f_g", "mg", "m g"):
         return own
-    for name, kind in (("tension", "tension"), ("friction", "friction"), ("normal", "normal"), ("normal force", "normal"), ("drag", "drag")):
+    for name, kind in (
+        ("tension", "tension"),
+        ("friction", "friction"),
+        ("normal", "normal"),
+        ("normal force", "normal"),
+        ("drag", "drag"),
+    ):
         if word == name:
-            every = [s.name for s in scene.symbols.values() if s.kind == kind and (s.thing in (None, thing) or kind == "tension")]
+            every = [
+                s.name
+                for s in scene.symbols.values()
+                if s.kind == kind and (s.thing in (None, thing) or kind == "tension")
+            ]
             return every[0] if len(every) == 1 else None
     try:
         line = read(text, context.vocabulary).lines[0]
@@ -122,7 +169,11 @@ def judge_forces(context: Context, thing: str, arrows: Iterable[tuple[str, str]]
     for text, direction in arrows:
         symbol = force_symbol(context, thing, text)
         if symbol is None:
-            return UNREAD, (), f"'{text:.60}' names no force of this problem. The forces here are {', '.join(_forces(context.scene))}."
+            return (
+                UNREAD,
+                (),
+                f"'{text:.60}' names no force of this problem. The forces here are {', '.join(_forces(context.scene))}.",
+            )
         seen[symbol] += 1
         word = direction_word(direction)
         arrow = by_symbol.get(symbol)
@@ -137,25 +188,44 @@ def judge_forces(context: Context, thing: str, arrows: Iterable[tuple[str, str]]
     for arrow in truth:
         if seen[arrow.symbol] == 0:
             slips.append(slip("missing-force", force_words(setup, thing, arrow.symbol), None, arrow.symbol))
-        elif arrow.count > 1 and seen[arrow.symbol] not in (1, arrow.count):
-            slips.append(slip("strand-count", force_words(setup, thing, arrow.symbol), None, arrow.symbol))
-        elif arrow.count > 1 and seen[arrow.symbol] == 1:
+        elif (arrow.count > 1 and seen[arrow.symbol] not in (1, arrow.count)) or (
+            arrow.count > 1 and seen[arrow.symbol] == 1
+        ):
             slips.append(slip("strand-count", force_words(setup, thing, arrow.symbol), None, arrow.symbol))
         elif arrow.count == 1 and seen[arrow.symbol] > 1:
             kind = "strand-count" if arrow.kind == "tension" else "extra-force"
-            slips.append(slip(kind, {**force_words(setup, thing, arrow.symbol), "force": f"{say_force(setup, arrow.symbol)}, a second time,"}, None, arrow.symbol))
+            slips.append(
+                slip(
+                    kind,
+                    {
+                        **force_words(setup, thing, arrow.symbol),
+                        "force": f"{say_force(setup, arrow.symbol)}, a second time,",
+                    },
+                    None,
+                    arrow.symbol,
+                )
+            )
     return (SLIP, tuple(slips), "") if slips else (RIGHT, (), "")
 
 
 def _forces(scene: Scene) -> list[str]:
-    return [s.name for s in scene.symbols.values() if s.kind in ("weight", "tension", "normal", "friction", "contact", "outside", "rolling", "drag")]
+    return [
+        s.name
+        for s in scene.symbols.values()
+        if s.kind in ("weight", "tension", "normal", "friction", "contact", "outside", "rolling", "drag")
+    ]
 
 
 def _not_here(context: Context, thing: str, symbol: str, words: dict[str, str]) -> Slip:
     known = context.scene.symbols.get(symbol)
     if known is not None and known.kind == "weight":
         words["other"] = f"the {say_thing(known.thing or '')}"
-        return slip("extra-force", {**words, "force": f"{say_force(context.setup, symbol)} (it acts on the {say_thing(known.thing or '')})"}, None, symbol)
+        return slip(
+            "extra-force",
+            {**words, "force": f"{say_force(context.setup, symbol)} (it acts on the {say_thing(known.thing or '')})"},
+            None,
+            symbol,
+        )
     wheels = [a for a in true_arrows(context.setup, thing) if a.kind == "tension"]
     if symbol == "T" and known is None and wheels:
         return slip("one-tension", words, None, "T")

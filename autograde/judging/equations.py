@@ -11,15 +11,25 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from ..reading.complaint import Complaint
-from ..reading.tree import Line, Node
+from ..reading.tree import Line
 from .arithmetic import one_number
-from .boxes import Box
 from .context import Context, Vector, parts_of
-from .evaluate import Unjudgeable, evaluate
+from .evaluate import Unjudgeable
 from .evidence import against
-from .forms import CONST, Form, same_up_to_scale
+from .forms import Form, same_up_to_scale
 from .grounds import Ground
-from .lines import Meaning, difference, equalities, form_look, grounds_for, holds_at, line_names, readings, value_look
+from .lines import (
+    Meaning,
+    Places,
+    difference,
+    equalities,
+    form_look,
+    holds_at,
+    line_names,
+    places_for,
+    readings,
+    value_look,
+)
 from .locate import locate
 from .pieces import INERTIA, Variant, pieces_of, put_laws, say_thing
 from .says import force_words, slip, unnamed
@@ -27,6 +37,12 @@ from .slips import SLIPS
 from .verdicts import RIGHT, SLIP, UNREAD, Slip
 
 GRAVITIES = (Fraction(98, 10), Fraction(981, 100), Fraction(10), Fraction(980665, 100000))
+
+
+Grip = tuple[float, bool]  # half units of the last figure, whether zeros at the end may be place-holders
+STRICT: Grip = (1.0, False)
+LOOSE: Grip = (1.0, True)
+WIDE: Grip = (2.0, False)
 
 
 @dataclass(frozen=True)
@@ -101,7 +117,9 @@ def _shift(f: Finding, by: int) -> Finding:
     return replace(f, slips=tuple(replace(s, at=moved(s.at)) for s in f.slips), at=moved(f.at))
 
 
-def meanings(context: Context, thing: str | None, line: Line | None, a_for: tuple[int, str] | None = None) -> Iterator[Meaning]:
+def meanings(
+    context: Context, thing: str | None, line: Line | None, a_for: tuple[int, str] | None = None
+) -> Iterator[Meaning]:
     """What the bare letter a can stand for in a line: the one that all share, else the thing's own, else any body's."""
     if line is not None and "a" not in line_names(line):
         yield Meaning(thing)
@@ -127,11 +145,21 @@ def meanings(context: Context, thing: str | None, line: Line | None, a_for: tupl
 def _judge_line(context: Context, thing: str, line: Line, meaning: Meaning) -> Finding:
     if line.condition is not None or not equalities(line):
         what = "an inequality" if line.relations else "no equals sign"
-        return Finding(UNREAD, line=line, says=f"This has {what}; an equation of motion says: sum of the forces = mass times acceleration.",
-                       at=(0, len(line.text)), badness=50)
+        return Finding(
+            UNREAD,
+            line=line,
+            says=f"This has {what}; an equation of motion says: sum of the forces = mass times acceleration.",
+            at=(0, len(line.text)),
+            badness=50,
+        )
     if thing not in context.setup.equations:
-        return Finding(UNREAD, line=line, says=f"What moves the {say_thing(thing)} is not part of this problem, so it has no equation of its own here.",
-                       at=(0, len(line.text)), badness=50)
+        return Finding(
+            UNREAD,
+            line=line,
+            says=f"What moves the {say_thing(thing)} is not part of this problem, so it has no equation of its own here.",
+            at=(0, len(line.text)),
+            badness=50,
+        )
     try:
         return _compete(context, thing, line, meaning)
     except Unjudgeable as problem:
@@ -139,36 +167,74 @@ def _judge_line(context: Context, thing: str, line: Line, meaning: Meaning) -> F
 
 
 def _compete(context: Context, thing: str, line: Line, meaning: Meaning) -> Finding:
-    places = grounds_for(line, context)
+    """The best finding over the sets of grounds on which the line may be held."""
+    found = [_compete_on(context, thing, line, meaning, places) for places in places_for(line, context)]
+    return min(found, key=lambda f: f.badness)
+
+
+def _compete_on(context: Context, thing: str, line: Line, meaning: Meaning, places: Places) -> Finding:
     used_a = meaning.a if "a" in line_names(line) else None
     stray = _stray(context, thing, meaning)
     matcher = Matcher(context, thing, line, meaning, places)
-    if matcher.true(1.0):
+    if matcher.true(STRICT):
         return Finding(RIGHT, line=line, used_a=used_a, badness=stray, remarks=matcher.advice(), method=True)
-    hits = matcher.fitting(context.variants(thing), 1.0)
+    hits = matcher.fitting(context.variants(thing), STRICT)
     if hits:
         return _named(context, thing, line, meaning, hits, used_a, 1.0 + stray)
     g = matcher.other_g()
     if g is not None:
-        return Finding(SLIP, (_wrong_g(context, line, g),), line, used_a, method=True, wrong_g=g, badness=1.2 + stray)
+        return Finding(SLIP, (_wrong_g(context, g),), line, used_a, method=True, wrong_g=g, badness=1.2 + stray)
     true_elsewhere = matcher.true_for_all()
     if true_elsewhere == "whole":
         words = force_words(context.setup, thing, None)
-        return Finding(SLIP, (slip("whole-system", words, (0, len(line.text))),), line, used_a, method=True, whole_system=True, badness=1.3 + stray)
+        return Finding(
+            SLIP,
+            (slip("whole-system", words, (0, len(line.text))),),
+            line,
+            used_a,
+            method=True,
+            whole_system=True,
+            badness=1.3 + stray,
+        )
     if true_elsewhere == "side":
-        return Finding(SLIP, (unnamed(f"True, but this is not the equation of motion of the {say_thing(thing)}: no acceleration of it follows from it alone."),),
-                       line, used_a, badness=SIDE + stray)
-    if matcher.true(2.0):
-        return Finding(RIGHT, line=line, used_a=used_a, badness=0.5 + stray, method=True,
-                       remarks=("A figure is off by one in its last place; keep one more figure.",))
+        return Finding(
+            SLIP,
+            (
+                unnamed(
+                    f"True, but this is not the equation of motion of the {say_thing(thing)}: no acceleration of it follows from it alone."
+                ),
+            ),
+            line,
+            used_a,
+            badness=SIDE + stray,
+        )
+    if matcher.true(LOOSE):
+        return Finding(RIGHT, line=line, used_a=used_a, badness=0.5 + stray, method=True)
+    if matcher.true(WIDE):
+        return Finding(
+            RIGHT,
+            line=line,
+            used_a=used_a,
+            badness=0.6 + stray,
+            method=True,
+            remarks=("A figure is off by one in its last place; keep one more figure.",),
+        )
+    loose = matcher.fitting(context.variants(thing), LOOSE)
+    if loose:
+        return _named(context, thing, line, meaning, loose, used_a, 1.1 + stray)
     number = matcher.one_number()
     if number is not None:
         return Finding(SLIP, (number,), line, used_a, method=True, badness=1.5 + stray)
-    pairs = matcher.fitting(context.doubles(thing), 1.0)
+    pairs = matcher.fitting(context.doubles(thing), STRICT)
     if pairs:
         return _named(context, thing, line, meaning, pairs, used_a, 2.0 + stray)
-    return Finding(SLIP, (unnamed(f"This is not Newton's second law for the {say_thing(thing)}, and no one or two slips explain it."),),
-                   line, used_a, badness=5 + stray)
+    return Finding(
+        SLIP,
+        (unnamed(f"This is not Newton's second law for the {say_thing(thing)}, and no one or two slips explain it."),),
+        line,
+        used_a,
+        badness=5 + stray,
+    )
 
 
 def _stray(context: Context, thing: str, meaning: Meaning) -> float:
@@ -185,32 +251,35 @@ class Matcher:
     thing: str
     line: Line
     meaning: Meaning
-    places: list[tuple[int, Ground]]
+    places: Places
 
     def __post_init__(self) -> None:
-        self._forms: dict[tuple[int, float], list[Form]] = {}
+        self._forms: dict[tuple[int, Grip], list[Form]] = {}
 
-    def forms(self, place: int, ground: Ground, widen: float) -> list[Form]:
+    def forms(self, place: int, ground: Ground, widen: Grip) -> list[Form]:
         """Every equality of the line as a form on a ground."""
         key = (place, widen)
         if key not in self._forms:
             look = form_look(self.context, ground, self.meaning)
-            figures = self.context.figures(widen)
+            figures = self.context.figures(widen[0], loose=widen[1])
             self._forms[key] = [difference(pair, look, figures) for pair in equalities(self.line)]
         return self._forms[key]
 
-    def fits(self, vectors: list[Vector], widen: float) -> bool:
+    def fits(self, vectors: list[Vector], widen: Grip) -> bool:
         """Whether one equality of the line is this equation on every ground, and every other one is it too or holds anyway."""
         count = len(equalities(self.line))
         some = False
         for n in range(count):
-            if all(same_up_to_scale(self.forms(place, ground, widen)[n], v) for (place, ground), v in zip(self.places, vectors, strict=True)):
+            if all(
+                same_up_to_scale(self.forms(place, ground, widen)[n], v)
+                for (place, ground), v in zip(self.places, vectors, strict=True)
+            ):
                 some = True
             elif count > 1 and not self._idle(n, widen):
                 return False
         return some
 
-    def _idle(self, n: int, widen: float) -> bool:
+    def _idle(self, n: int, widen: Grip) -> bool:
         """Whether the n-th equality says nothing new: the same on both sides within its figures."""
         for place, ground in self.places:
             form = self.forms(place, ground, widen)[n]
@@ -219,11 +288,11 @@ class Matcher:
                 return False
         return True
 
-    def true(self, widen: float) -> bool:
+    def true(self, widen: Grip) -> bool:
         truth = self.context.truth[self.thing]
         vectors = [truth[place] for place, _ in self.places]
         if self.fits(vectors, widen):
-            return True if widen <= 1 else self._close(vectors)
+            return widen == STRICT or self._close(widen)
         if self._steady():
             bare = [{k: x for k, x in v.items() if not (set(k) & set(self.context.accelerations))} for v in vectors]
             return self.fits(bare, widen)
@@ -233,15 +302,15 @@ class Matcher:
         values = self.context.setup.values
         return all(values.get(a, Fraction(0)) == 0 for a in self.context.accelerations)
 
-    def _close(self, vectors: list[Vector]) -> bool:
+    def _close(self, widen: Grip) -> bool:
         """A figure off by one in its last place counts as rounding only while that is at most 2 % of what stands beside it."""
-        for form in self.forms(self.places[0][0], self.places[0][1], 2.0):
+        for form in self.forms(self.places[0][0], self.places[0][1], widen):
             big = max((abs(c.mid) for c in form.values()), default=0.0)
             if any((c.hi - c.lo) / 4 > 0.02 * big for c in form.values()):
                 return False
         return True
 
-    def fitting(self, variants: list[tuple[Variant, tuple[Vector, ...]]], widen: float) -> list[Variant]:
+    def fitting(self, variants: list[tuple[Variant, tuple[Vector, ...]]], widen: Grip) -> list[Variant]:
         """The variants that the line is, on every ground."""
         truth = self.context.truth[self.thing]
         out = []
@@ -253,7 +322,7 @@ class Matcher:
 
     def advice(self) -> tuple[str, ...]:
         """Where the figures are so few that a slip would fit as well, say so."""
-        if len(self.places) == 1 and self.fitting(self.context.variants(self.thing), 1.0):
+        if len(self.places) == 1 and self.fitting(self.context.variants(self.thing), STRICT):
             return ("It holds, but with so few figures a wrong line could pass as well; keep at least three.",)
         return ()
 
@@ -264,7 +333,9 @@ class Matcher:
         for g in GRAVITIES:
             if g == self.context.setup.given["g"]:
                 continue
-            ground = Ground(self.context.setup, {**self.context.setup.given, "g": g}, self.context.setup.values, actual=False)
+            ground = Ground(
+                self.context.setup, {**self.context.setup.given, "g": g}, self.context.setup.values, actual=False
+            )
             truth = ground.form(put_laws(self.context.setup, _poly(self.context, self.thing)))
             look = form_look(self.context, ground, self.meaning)
             figures = replace(self.context.figures(), data=self.context.data - {self.context.setup.given["g"]} | {g})
@@ -274,7 +345,7 @@ class Matcher:
         return None
 
     def true_for_all(self) -> str:
-        """"whole" where the line is true of the scene as a whole, "side" where it is a law or a tie, "" where it is not true."""
+        """ "whole" where the line is true of the scene as a whole, "side" where it is a law or a tie, "" where it is not true."""
         try:
             for _, ground in self.places:
                 if not holds_at(self.line, value_look(self.context, ground, self.meaning), self.context.figures()):
@@ -282,7 +353,7 @@ class Matcher:
         except (Unjudgeable, KeyError):
             return ""
         ground = self.places[0][1]
-        form = self.forms(self.places[0][0], ground, 1.0)[0]
+        form = self.forms(self.places[0][0], ground, STRICT)[0]
         keys = {s for k, c in form.items() for s in k if not 0.0 <= abs(c.size) <= 1e-9}
         if keys & set(self.context.accelerations) or (not self.context.setup.regime.moves and keys):
             return "whole"
@@ -296,7 +367,9 @@ class Matcher:
 
         def fits(instead: Mapping[tuple[int, int], float]) -> bool:
             look = form_look(self.context, self.context.actual, self.meaning)
-            return same_up_to_scale(difference(equalities(self.line)[0], look, self.context.figures(1.0, instead)), truth)
+            return same_up_to_scale(
+                difference(equalities(self.line)[0], look, self.context.figures(1.0, instead)), truth
+            )
 
         def form(instead: Mapping[tuple[int, int], float]) -> Form:
             look = form_look(self.context, self.context.actual, self.meaning)
@@ -318,21 +391,46 @@ def _sum(a: Vector, b: Vector) -> Vector:
     return out
 
 
-def _wrong_g(context: Context, line: Line, g: Fraction) -> Slip:
+def _wrong_g(context: Context, g: Fraction) -> Slip:
     scene_g = context.scene.g
-    return slip("arithmetic", {"wrote": f"the value of g ({float(g):g} m/s^2)"}, None, "g",
-                f"This problem gives g = {scene_g.text} {scene_g.unit}; the wrong g costs once only.")
+    return slip(
+        "arithmetic",
+        {"wrote": f"the value of g ({float(g):g} m/s^2)"},
+        None,
+        "g",
+        f"This problem gives g = {scene_g.text} {scene_g.unit}; the wrong g costs once only.",
+    )
 
 
-def _named(context: Context, thing: str, line: Line, meaning: Meaning, hits: list[Variant], used_a: tuple[int, str] | None, badness: float) -> Finding:
+def _named(
+    context: Context,
+    thing: str,
+    line: Line,
+    meaning: Meaning,
+    hits: list[Variant],
+    used_a: tuple[int, str] | None,
+    badness: float,
+) -> Finding:
     """A finding from the variants that fit: fewest slips, then the commonest; an equally small rival is told."""
-    ordered = sorted(hits, key=lambda v: (len(v.kinds), against(line, context, thing, meaning, v), sum(SLIPS[k].rank for k in v.kinds), _named_apart(line, v)))
+    ordered = sorted(
+        hits,
+        key=lambda v: (
+            len(v.kinds),
+            against(line, context, thing, meaning, v),
+            sum(SLIPS[k].rank for k in v.kinds),
+            _named_apart(line, v),
+        ),
+    )
     best = ordered[0]
     rivals = []
     for v in ordered[1:]:
         if against(line, context, thing, meaning, v) > against(line, context, thing, meaning, best):
             continue
-        if len(v.kinds) == len(best.kinds) and set(v.kinds) != set(best.kinds) and set(v.kinds) not in [set(r.kinds) for r in rivals]:
+        if (
+            len(v.kinds) == len(best.kinds)
+            and set(v.kinds) != set(best.kinds)
+            and set(v.kinds) not in [set(r.kinds) for r in rivals]
+        ):
             rivals.append(v)
     slips = []
     for part in parts_of(best):
@@ -365,17 +463,12 @@ def _slips_of(context: Context, thing: str, line: Line, meaning: Meaning, varian
             at = (0, len(line.text))
         term = variant.term
         if term == INERTIA:
-            term = " ".join(sorted((s for m in pieces[-1].poly.terms for s, _ in m), key=lambda s: s.startswith(("a_", "a", "alpha"))))
+            term = " ".join(
+                sorted(
+                    (s for m in pieces[-1].poly.terms for s, _ in m), key=lambda s: s.startswith(("a_", "a", "alpha"))
+                )
+            )
         if kind == "clashing-directions":
             continue
         out.append(slip(kind, words, at or (0, len(line.text)), term))
     return out
-
-
-def number_box(node: Node, context: Context, meaning: Meaning) -> Box | None:
-    """The box of a node without unknowns on the actual ground, None where it has some."""
-    try:
-        form = evaluate(node, form_look(context, context.actual, meaning), context.figures()).num
-    except Unjudgeable:
-        return None
-    return form.get(CONST, Box.exact(0.0)) if not set(form) - {CONST} else None

@@ -29,11 +29,12 @@ class Figures:
     """How the figures of a line are taken.
 
     data: the numbers given in the scene, exact wherever they are met. widen: how many half units of the last figure a worked-out
-    number may be off. instead: numbers (by place) that are tried with another value.
+    number may be off. loose: zeros at the end of a whole number ("3450") may be mere place-holders. instead: numbers (by place) that are tried with another value.
     """
 
     data: frozenset[Fraction]
     widen: float = 1.0
+    loose: bool = False
     instead: Mapping[tuple[int, int], float] | None = None
 
     def box(self, n: Number, counts: bool) -> Box:
@@ -42,12 +43,21 @@ class Figures:
             return Box.exact(self.instead[n.at])
         if self.is_exact(n, counts):
             return Box.exact(n.value)
-        return Box.around(n.value, float(n.half) * self.widen)
+        half = float(n.half) * (_placeholders(n.text) if self.loose else 1.0)
+        return Box.around(n.value, half * self.widen)
 
     def is_exact(self, n: Number, counts: bool) -> bool:
         if n.half == 0 or n.value == 0 or n.value in self.data:
             return True
         return counts and not n.unit and n.value.denominator == 1 and abs(n.value) <= SMALL_INTEGER and n.text.isdigit()
+
+
+def _placeholders(text: str) -> float:
+    """10 to the number of zeros at the end of a whole number of at least three figures: 3450 may be 3447 to three figures."""
+    if not text.isdigit() or len(text) < 3:
+        return 1.0
+    zeros = len(text) - len(text.rstrip("0"))
+    return 10.0 ** min(zeros, len(text) - 2)
 
 
 def evaluate(node: Node, look: Look, figures: Figures) -> Ratio:
@@ -132,7 +142,15 @@ class _Evaluator:
 
 
 def _of_degrees(function: str, degrees: float) -> float:
-    exact = {("sin", 30): 0.5, ("cos", 60): 0.5, ("sin", 0): 0.0, ("cos", 90): 0.0, ("sin", 90): 1.0, ("cos", 0): 1.0, ("sin", 180): 0.0}
+    exact = {
+        ("sin", 30): 0.5,
+        ("cos", 60): 0.5,
+        ("sin", 0): 0.0,
+        ("cos", 90): 0.0,
+        ("sin", 90): 1.0,
+        ("cos", 0): 1.0,
+        ("sin", 180): 0.0,
+    }
     hit = exact.get((function, int(degrees))) if degrees == int(degrees) else None
     if hit is not None:
         return hit

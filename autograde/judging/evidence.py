@@ -6,7 +6,7 @@ from ..reading.tree import Group, Line, Node, Product, Sum
 from .context import Context
 from .evaluate import names_in
 from .lines import Meaning, Spot, line_names, resolve, spots
-from .locate import locate_spot
+from .locate import best_spot, locate_spot
 from .pieces import INERTIA, Variant, pieces_of
 
 
@@ -16,13 +16,26 @@ def against(line: Line, context: Context, thing: str, meaning: Meaning, variant:
     names = _resolved(line_names(line), context, meaning)
     scene = context.scene
     if kind == "extra-force":
-        spot = locate_spot(line, context, meaning, variant.term, variant.delta)
-        return 0.0 if spot is not None and spot.depth == 0 else 1.5
+        hit = best_spot(line, context, meaning, variant.term, variant.delta)
+        return 0.0 if hit is not None and hit[0] >= 3 and hit[1].depth == 0 else 1.5
     if kind == "total-mass":
-        return 0.0 if _sums_masses(line, context) or not names & {s.name for s in scene.symbols.values() if s.kind == "mass"} else 1.0
+        return (
+            0.0
+            if _sums_masses(line, context) or not names & {s.name for s in scene.symbols.values() if s.kind == "mass"}
+            else 1.0
+        )
     if kind == "other-body":
         own = {scene.symbol_of(k, thing) for k in ("mass", "acceleration", "weight", "alpha")}
-        foreign = {n for n in names if n in scene.symbols and scene.symbols[n].kind in ("mass", "acceleration", "weight") and n not in own}
+        foreign = {
+            n
+            for n in names
+            if n in scene.symbols
+            and scene.symbols[n].kind in ("mass", "acceleration", "weight")
+            and n not in own
+            and n
+            in variant.delta.symbols
+            | {scene.symbol_of("weight", scene.symbols[m].thing) for m in variant.delta.symbols if m in scene.symbols}
+        }
         return -1.0 if foreign else 0.5
     if kind in ("weight-for-mass", "free-fall"):
         return 0.0 if "g" in names or not names - {"a"} else 1.0
@@ -32,7 +45,9 @@ def against(line: Line, context: Context, thing: str, meaning: Meaning, variant:
         return 1.0
     if kind in ("flipped-inertia", "flipped-force", "flipped-friction") and len(pieces_of(context.setup, thing)) == 2:
         inertia = _inertia_spot(line, context, thing, meaning)
-        together = inertia is not None and any(s.side == inertia.side and s.depth == 0 and s is not inertia for s in spots(line))
+        together = inertia is not None and any(
+            s.side == inertia.side and s.depth == 0 and s is not inertia for s in spots(line)
+        )
         turned = inertia is not None and (inertia.sign > 0 if together else inertia.sign < 0)
         return 0.0 if turned == (kind == "flipped-inertia") else 1.0
     return 0.0
@@ -55,7 +70,12 @@ def _sums_masses(line: Line, context: Context) -> bool:
     def look(node: Node) -> bool:
         if isinstance(node, Group):
             inner = node.inner
-            if isinstance(inner, Sum) and len(inner.terms) > 1 and len(names_in(inner) & masses) > 1 and names_in(inner) <= masses:
+            if (
+                isinstance(inner, Sum)
+                and len(inner.terms) > 1
+                and len(names_in(inner) & masses) > 1
+                and names_in(inner) <= masses
+            ):
                 return True
             return look(inner)
         if isinstance(node, Sum):
@@ -73,7 +93,9 @@ def _inertia_spot(line: Line, context: Context, thing: str, meaning: Meaning) ->
     hit = locate_spot(line, context, meaning, None, poly)
     if hit is not None:
         return hit
-    return next((s for s in spots(line) if _resolved(names_in(s.node), context, meaning) & set(context.accelerations)), None)
+    return next(
+        (s for s in spots(line) if _resolved(names_in(s.node), context, meaning) & set(context.accelerations)), None
+    )
 
 
 __all__ = ["INERTIA", "against"]

@@ -113,7 +113,9 @@ def tied(ground: Ground) -> dict[str, dict[Key, float]]:
     return _eliminate(ground.setup, ground.given, list(acceleration_symbols(ground.setup)), {})
 
 
-def _eliminate(setup: Setup, given: Mapping[str, Fraction], names: list[str], known: Mapping[str, float]) -> dict[str, dict[Key, float]]:
+def _eliminate(
+    setup: Setup, given: Mapping[str, Fraction], names: list[str], known: Mapping[str, float]
+) -> dict[str, dict[Key, float]]:
     rows: list[dict[str, float]] = []
     data = {k: v for k, v in given.items() if k not in names}
     for tie in setup.ties:

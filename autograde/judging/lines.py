@@ -15,10 +15,23 @@ from .forms import CONST, Form, Ratio
 from .grounds import Ground
 
 BARE = {
-    "m": "mass", "W": "weight", "N": "normal", "f": "friction", "theta": "angle", "R": "radius", "I": "inertia", "M": "wheel_mass",
-    "alpha": "alpha", "mu_k": "mu_k", "mu_s": "mu_s", "tau_f": "drag", "mu": "mu_k",
+    "m": "mass",
+    "W": "weight",
+    "N": "normal",
+    "f": "friction",
+    "theta": "angle",
+    "R": "radius",
+    "I": "inertia",
+    "M": "wheel_mass",
+    "alpha": "alpha",
+    "mu_k": "mu_k",
+    "mu_s": "mu_s",
+    "tau_f": "drag",
+    "mu": "mu_k",
 }
-HALVES = frozenset({Fraction(1, 2), Fraction(2, 5), Fraction(1, 4), Fraction(3, 2)})  # 0.5 M R^2, 0.4 M R^2: exact however written
+HALVES = frozenset(
+    {Fraction(1, 2), Fraction(2, 5), Fraction(1, 4), Fraction(3, 2)}
+)  # 0.5 M R^2, 0.4 M R^2: exact however written
 SLACK = 2e-3  # how far a line may be off, in terms of its largest term, when it is held against figures that the student rounded
 
 
@@ -71,7 +84,9 @@ def form_look(context: Context, ground: Ground, meaning: Meaning) -> Callable[[s
     return look
 
 
-def value_look(context: Context, ground: Ground, meaning: Meaning, own: Mapping[str, float] | None = None) -> Callable[[str], Form]:
+def value_look(
+    context: Context, ground: Ground, meaning: Meaning, own: Mapping[str, float] | None = None
+) -> Callable[[str], Form]:
     """Symbols as numbers: the student's own values first, then the scene's."""
 
     def look(name: str) -> Form:
@@ -91,24 +106,55 @@ def equalities(line: Line) -> list[tuple[Node, Node]]:
 
 
 def is_symbolic(line: Line) -> bool:
-    """Whether the line holds for letters alone: no figures but counts of strands, halves and zero."""
+    """Whether the line holds for letters alone: no figures but halves and zero."""
+    return _numbers(line) <= {"letters"}
+
+
+def _numbers(line: Line) -> set[str]:
+    """What kinds of numbers the line has: "letters" (halves, zero), "counts" (small whole numbers that multiply), "figures"."""
+    out = set()
     for side in line.sides:
         if has_trig_of_number(side):
-            return False
+            out.add("figures")
         for n, counts in numbers_in(side):
-            if n.unit or not (n.value == 0 or n.value in HALVES or (counts and n.value.denominator == 1 and abs(n.value) <= 12)):
-                return False
-    return True
+            if n.unit:
+                out.add("figures")
+            elif n.value == 0 or n.value in HALVES:
+                out.add("letters")
+            elif counts and n.text.isdigit() and n.value <= 12:
+                out.add("counts")
+            else:
+                out.add("figures")
+    return out
 
 
 def line_names(line: Line) -> set[str]:
     return {n for side in line.sides for n in names_in(side)}
 
 
-def grounds_for(line: Line, context: Context) -> list[tuple[int, Ground]]:
-    """The grounds that the line has to hold on, with their numbers: all for a line in letters, the actual one otherwise."""
+Places = list[tuple[int, Ground]]
+
+
+def places_for(line: Line, context: Context) -> list[Places]:
+    """The sets of grounds (with their numbers) on which the line may be held: all of them for a line in letters, the actual one for
+    a line with figures, both in turn where a small whole number may be a count of strands or a datum."""
     every = list(enumerate(context.grounds))
-    return every if is_symbolic(line) and len(every) > 1 else every[:1]
+    kinds = _numbers(line)
+    if "figures" in kinds or len(every) == 1:
+        return [every[:1]]
+    return [every, every[:1]] if "counts" in kinds else [every]
+
+
+def holds_somewhere(line: Line, context: Context, meaning: Meaning, widen: float = 1.0, loose: bool = False) -> bool:
+    """Whether the line is true of the scene, on one of the sets of grounds on which it may be held. Raises Unjudgeable."""
+    figures = context.figures(widen, loose=loose)
+    try:
+        return any(
+            all(holds_at(line, value_look(context, g, meaning), figures) for _, g in places)
+            for places in places_for(line, context)
+        )
+    except KeyError:
+        return False
 
 
 def difference(pair: tuple[Node, Node], look: Callable[[str], Form], figures: Figures) -> Form:

@@ -18,6 +18,14 @@ def locate(line: Line, context: Context, meaning: Meaning, symbol: str | None, p
 
 def locate_spot(line: Line, context: Context, meaning: Meaning, symbol: str | None, poly: Poly) -> Spot | None:
     """The same, as the term itself."""
+    hit = best_spot(line, context, meaning, symbol, poly)
+    return hit[1] if hit else None
+
+
+def best_spot(
+    line: Line, context: Context, meaning: Meaning, symbol: str | None, poly: Poly
+) -> tuple[float, Spot] | None:
+    """The likeliest term with its score: 3 and more where the value or the name fits."""
     if not poly:
         return None
     ground = context.actual
@@ -28,10 +36,18 @@ def locate_spot(line: Line, context: Context, meaning: Meaning, symbol: str | No
         score = _score(spot, context, meaning, symbol, poly, wanted, look)
         if score > 0 and (best is None or score > best[0]):
             best = (score, spot)
-    return best[1] if best else None
+    return best
 
 
-def _score(spot: Spot, context: Context, meaning: Meaning, symbol: str | None, poly: Poly, wanted: dict[tuple[str, ...], float], look: object) -> float:
+def _score(
+    spot: Spot,
+    context: Context,
+    meaning: Meaning,
+    symbol: str | None,
+    poly: Poly,
+    wanted: dict[tuple[str, ...], float],
+    look: object,
+) -> float:
     names = set()
     for n in names_in(spot.node):
         try:
@@ -53,7 +69,10 @@ def _score(spot: Spot, context: Context, meaning: Meaning, symbol: str | None, p
     keys = {k for k, c in form.items() if not c.is_zero()}
     if keys and keys == set(wanted):
         score += 1
-        if all(form[k].lo - 1e-9 <= x <= form[k].hi + 1e-9 or form[k].lo - 1e-9 <= -x <= form[k].hi + 1e-9 for k, x in wanted.items()):
+        if all(
+            form[k].lo - 1e-9 <= x <= form[k].hi + 1e-9 or form[k].lo - 1e-9 <= -x <= form[k].hi + 1e-9
+            for k, x in wanted.items()
+        ):
             score += 2
     elif keys and CONST not in keys and keys != set(wanted):
         score -= 1

@@ -47,11 +47,18 @@ def flipped_force(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]
         yield from _some(_change(kind, n, p, -p.poly, "flip"))
         if p.kind == "friction":
             for force in setup.scene.forces:
-                angle = [s for s in p.poly.symbols if s.startswith("sin(") and setup.scene.symbols.get(s[4:-1], None)
-                         and setup.scene.symbols[s[4:-1]].kind == "force_angle"]
+                angle = [
+                    s
+                    for s in p.poly.symbols
+                    if s.startswith("sin(")
+                    and setup.scene.symbols.get(s[4:-1], None)
+                    and setup.scene.symbols[s[4:-1]].kind == "force_angle"
+                ]
                 if force.symbol in p.poly.symbols and angle:
                     wrong = p.poly.substitute({force.symbol: -Poly.symbol(force.symbol)})
-                    yield from _some(_change("flipped-force", n, p, wrong, "flip-in-normal", inside="N", force=force.symbol))
+                    yield from _some(
+                        _change("flipped-force", n, p, wrong, "flip-in-normal", inside="N", force=force.symbol)
+                    )
 
 
 def flipped_inertia(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
@@ -68,7 +75,16 @@ def missing_force(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]
             if p.kind == "friction":
                 for force in setup.scene.forces:
                     if force.symbol in p.poly.symbols:
-                        yield from _some(_change("missing-force", n, p, p.poly.substitute({force.symbol: Poly()}), "in-normal", force=force.symbol))
+                        yield from _some(
+                            _change(
+                                "missing-force",
+                                n,
+                                p,
+                                p.poly.substitute({force.symbol: Poly()}),
+                                "in-normal",
+                                force=force.symbol,
+                            )
+                        )
 
 
 def extra_force(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
@@ -124,7 +140,9 @@ def other_body(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
             if other == mass:
                 continue
             name = f"the {say_thing(setup.scene.symbols[other].thing or '')} ({other})"
-            changed = {n: _swap(p.poly, {mass: Poly.symbol(other)}) for n, p in enumerate(pieces) if mass in p.poly.symbols}
+            changed = {
+                n: _swap(p.poly, {mass: Poly.symbol(other)}) for n, p in enumerate(pieces) if mass in p.poly.symbols
+            }
             for n, new in changed.items():
                 yield from _some(_change("other-body", n, pieces[n], new, other=name))
             if len(changed) > 1:
@@ -135,13 +153,27 @@ def other_body(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
         for other in _symbols(setup, "acceleration"):
             if other != own and own in pieces[last].poly.symbols and acceleration:
                 name = f"the {say_thing(setup.scene.symbols[other].thing or '')} ({other})"
-                yield from _some(_change("other-body", last, pieces[last], _swap(pieces[last].poly, {own: Poly.symbol(other)}), other=name))
+                yield from _some(
+                    _change(
+                        "other-body",
+                        last,
+                        pieces[last],
+                        _swap(pieces[last].poly, {own: Poly.symbol(other)}),
+                        other=name,
+                    )
+                )
     for other_thing in setup.equations:
         if other_thing != thing and (other_thing in setup.scene.bodies) == (thing in setup.scene.bodies):
             theirs = pieces_of(setup, other_thing)
             delta = Poly.sum(p.poly for p in theirs) - Poly.sum(p.poly for p in pieces)
-            yield Variant(("other-body",), None, delta, frozenset(range(-1, len(pieces))),
-                          {"other": f"the {say_thing(other_thing)}: it is the equation of that body"}, "whole")
+            yield Variant(
+                ("other-body",),
+                None,
+                delta,
+                frozenset(range(-1, len(pieces))),
+                {"other": f"the {say_thing(other_thing)}: it is the equation of that body"},
+                "whole",
+            )
 
 
 def total_mass(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
@@ -214,7 +246,15 @@ def static_kinetic(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant
         for s in kinetic:
             static = "mu_s" + s[4:]
             if static in setup.scene.symbols:
-                yield from _some(_change("static-kinetic", n, p, _swap(p.poly, {s: Poly.symbol(static)}), other="it slides, so mu_k counts"))
+                yield from _some(
+                    _change(
+                        "static-kinetic",
+                        n,
+                        p,
+                        _swap(p.poly, {s: Poly.symbol(static)}),
+                        other="it slides, so mu_k counts",
+                    )
+                )
         if state == "holds":
             normal = _own(setup, "normal", thing) or _own(setup, "normal", setup.scene.symbols[p.symbol].thing or "")
             for s in [*_symbols(setup, "mu_s"), *_symbols(setup, "mu_k")]:
@@ -222,7 +262,15 @@ def static_kinetic(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant
                     limit = put_laws(setup, Poly.symbol(s) * Poly.symbol(normal))
                     factor = p.term.size.substitute({p.symbol: limit})
                     for sign in (1, -1):
-                        yield from _some(_change("static-kinetic", n, p, factor * sign, other="it holds, so friction is less than its limit"))
+                        yield from _some(
+                            _change(
+                                "static-kinetic",
+                                n,
+                                p,
+                                factor * sign,
+                                other="it holds, so friction is less than its limit",
+                            )
+                        )
 
 
 def one_tension(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
@@ -261,7 +309,9 @@ def radius(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
                 yield from _some(_change("radius", n, p, changed[n]))
                 for other in radii:
                     if other not in hit:
-                        yield from _some(_change("radius", n, p, p.poly.substitute({s: Poly.symbol(other) for s in hit})))
+                        yield from _some(
+                            _change("radius", n, p, p.poly.substitute({s: Poly.symbol(other) for s in hit}))
+                        )
             elif p.kind == "drag" and radii:
                 own = _own(setup, "radius", thing)
                 if own:
@@ -272,7 +322,9 @@ def radius(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
         alpha = _own(setup, "alpha", thing)
         if alpha:
             for a in _symbols(setup, "acceleration"):
-                yield from _some(_change("radius", last, pieces[last], _swap(pieces[last].poly, {alpha: Poly.symbol(a)})))
+                yield from _some(
+                    _change("radius", last, pieces[last], _swap(pieces[last].poly, {alpha: Poly.symbol(a)}))
+                )
             own = _own(setup, "radius", thing)
             if own:
                 yield from _some(_change("radius", last, pieces[last], pieces[last].poly * Poly.symbol(own)))
@@ -286,7 +338,8 @@ def radius(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
 def strand_count(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
     """One strand more or fewer of a rope, in a scene with a movable pulley."""
     movable = any(len({s.thing for s in r.pulls}) < len(r.pulls) for r in setup.scene.ropes) or any(
-        b.mass.value == 0 for b in setup.scene.bodies.values())
+        b.mass.value == 0 for b in setup.scene.bodies.values()
+    )
     if not movable:
         return
     for n, p in enumerate(pieces):
@@ -294,7 +347,9 @@ def strand_count(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
             count = p.term.strands
             for other in (1, 2, 3):
                 if other != count:
-                    yield from _some(_change("strand-count", n, p, Poly({m: c * other / count for m, c in p.poly.terms.items()})))
+                    yield from _some(
+                        _change("strand-count", n, p, Poly({m: c * other / count for m, c in p.poly.terms.items()}))
+                    )
 
 
 def free_fall(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
@@ -307,8 +362,21 @@ def free_fall(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
 
 
 OPERATORS: tuple[Operator, ...] = (
-    flipped_force, flipped_inertia, missing_force, extra_force, mass_for_weight, weight_for_mass, other_body, total_mass, sine_cosine,
-    whole_weight, static_kinetic, one_tension, radius, strand_count, free_fall,
+    flipped_force,
+    flipped_inertia,
+    missing_force,
+    extra_force,
+    mass_for_weight,
+    weight_for_mass,
+    other_body,
+    total_mass,
+    sine_cosine,
+    whole_weight,
+    static_kinetic,
+    one_tension,
+    radius,
+    strand_count,
+    free_fall,
 )
 
 
@@ -322,10 +390,22 @@ def doubles_on_one(setup: Setup, thing: str, found: list[Variant]) -> Iterator[V
     """Two slips in the same piece: one that changes it and a turned sign."""
     pieces = pieces_of(setup, thing)
     for v in found:
-        if len(v.touched) == 1 and v.kinds[0] not in ("flipped-force", "flipped-friction", "flipped-inertia", "missing-force", "extra-force"):
+        if len(v.touched) == 1 and v.kinds[0] not in (
+            "flipped-force",
+            "flipped-friction",
+            "flipped-inertia",
+            "missing-force",
+            "extra-force",
+        ):
             (n,) = v.touched
             changed = pieces[n].poly + v.delta
-            flip = "flipped-inertia" if pieces[n].symbol == INERTIA else "flipped-friction" if pieces[n].kind in ("friction", "rolling", "drag") else "flipped-force"
+            flip = (
+                "flipped-inertia"
+                if pieces[n].symbol == INERTIA
+                else "flipped-friction"
+                if pieces[n].kind in ("friction", "rolling", "drag")
+                else "flipped-force"
+            )
             yield Variant((*v.kinds, flip), v.term, -changed - pieces[n].poly, v.touched, v.words)
 
 

@@ -55,7 +55,11 @@ def pick_context(scene: Scene, answers: Answers) -> Context:
     best: tuple[float, Context] | None = None
     for words in product(*(scene.directions(t) for t in missing)):
         context = context_for(scene, {**default, **dict(zip(missing, words, strict=True))})
-        badness = sum(min(judge_equation(context, t, text).badness, 9.0) for t, text in answers.equations.items() if text.strip() and t in context.setup.equations)
+        badness = sum(
+            min(judge_equation(context, t, text).badness, 9.0)
+            for t, text in answers.equations.items()
+            if text.strip() and t in context.setup.equations
+        )
         shared = 0.0 if context.setup.shared else 0.6
         if best is None or badness + shared < best[0] - 1e-9:
             best = (badness + shared, context)
@@ -126,7 +130,13 @@ class _Judge:
                 continue
             text = ", ".join(f"{f} {d}" for f, d in arrows)
             verdict, slips, says = judge_forces(self.context, thing, arrows)
-            points = of if verdict == RIGHT else max(0.0, of - self.scheme.forces_slip * of * len(slips)) if verdict == SLIP else 0.0
+            points = (
+                of
+                if verdict == RIGHT
+                else max(0.0, of - self.scheme.forces_slip * of * len(slips))
+                if verdict == SLIP
+                else 0.0
+            )
             out.append(Step("forces", thing, text, verdict, points, of, slips, says, (0, len(text)) if says else None))
         return out
 
@@ -134,7 +144,11 @@ class _Judge:
 
     def equations(self) -> list[Step]:
         things = list(self.setup.equations) + [t for t in self.answers.equations if t not in self.setup.equations]
-        found = {t: judge_equation(self.context, t, self.answers.equations[t]) for t in things if self.answers.equations.get(t, "").strip()}
+        found = {
+            t: judge_equation(self.context, t, self.answers.equations[t])
+            for t in things
+            if self.answers.equations.get(t, "").strip()
+        }
         found = self._consistent_a(found)
         found = self._clashes(found)
         out = []
@@ -146,7 +160,9 @@ class _Judge:
                 continue
             f = found[thing]
             points, marks = self._equation_marks(f) if of else (0.0, ())
-            out.append(Step("equations", thing, text, f.verdict, points, of, f.slips, f.says, f.at, marks, (), f.remarks))
+            out.append(
+                Step("equations", thing, text, f.verdict, points, of, f.slips, f.says, f.at, marks, (), f.remarks)
+            )
             if f.line is not None and f.verdict in (RIGHT, SLIP):
                 meaning = Meaning(thing, f.used_a)
                 rows = rows_of(f.line, self.context, meaning)
@@ -161,7 +177,10 @@ class _Judge:
             return found
         best: tuple[float, dict[str, Finding]] | None = None
         for symbol in [s.name for s in self.scene.symbols.values() if s.kind == "acceleration"]:
-            trial = {t: judge_equation(self.context, t, self.answers.equations[t], (1, symbol)) if t in users else f for t, f in found.items()}
+            trial = {
+                t: judge_equation(self.context, t, self.answers.equations[t], (1, symbol)) if t in users else f
+                for t, f in found.items()
+            }
             badness = sum(f.badness for f in trial.values())
             if best is None or badness < best[0]:
                 best = (badness, trial)
@@ -184,16 +203,35 @@ class _Judge:
             if (other is None and earlier is None) or f.verdict not in (RIGHT, SLIP):
                 continue
             rival = other or earlier or thing
-            words = {"body": say_thing(thing), "plus": self.setup.positive[thing], "other": f"{self.setup.positive[rival]} for the {say_thing(rival)}"}
+            words = {
+                "body": say_thing(thing),
+                "plus": self.setup.positive[thing],
+                "other": f"{self.setup.positive[rival]} for the {say_thing(rival)}",
+            }
             clash = slip("clashing-directions", words, _place_of_a(f), "a")
             keep = () if f.verdict == RIGHT else tuple(s for s in f.slips if s.kind not in ("flipped-inertia",))
-            out[thing] = Finding(SLIP, (clash, *keep), f.line, f.used_a, f.remarks, f.method, f.whole_system, f.wrong_g, f.says, f.at, 1.0)
+            out[thing] = Finding(
+                SLIP,
+                (clash, *keep),
+                f.line,
+                f.used_a,
+                f.remarks,
+                f.method,
+                f.whole_system,
+                f.wrong_g,
+                f.says,
+                f.at,
+                1.0,
+            )
         return out
 
     def _equation_marks(self, f: Finding) -> tuple[float, tuple[tuple[str, float, str], ...]]:
         method, accuracy = self.scheme.equation_method, self.scheme.equation_accuracy
         if f.verdict == RIGHT:
-            return method + accuracy, (("M", method, "every force and the inertia are there"), ("A", accuracy, "as it should be"))
+            return method + accuracy, (
+                ("M", method, "every force and the inertia are there"),
+                ("A", accuracy, "as it should be"),
+            )
         if f.verdict != SLIP:
             return 0.0, (("M", 0.0, "not readable"), ("A", 0.0, "not readable"))
         if f.whole_system:
@@ -201,19 +239,31 @@ class _Judge:
                 return 0.0, (("M", 0.0, "a whole-system equation stands for one body only"), ("A", 0.0, ""))
             self.whole_spent = True
             points = min(self.scheme.whole_system, method + accuracy)
-            return points, (("M", points, "a true whole-system equation may stand for one body"), ("A", 0.0, "not the equation that was asked"))
+            return points, (
+                ("M", points, "a true whole-system equation may stand for one body"),
+                ("A", 0.0, "not the equation that was asked"),
+            )
         if f.wrong_g is not None:
             if f.wrong_g in self.g_spent:
-                return method + accuracy, (("M", method, "all there"), ("A", accuracy, "the same wrong g costs once only"))
+                return method + accuracy, (
+                    ("M", method, "all there"),
+                    ("A", accuracy, "the same wrong g costs once only"),
+                )
             self.g_spent.add(f.wrong_g)
             return method, (("M", method, "all there"), ("A", 0.0, "wrong g"))
         errors = {(s.kind, self._class_of(s)) for s in f.slips}
         repeated = errors <= self.seen_errors and all(s.kind != "unnamed" for s in f.slips) and f.method
         self.seen_errors |= errors
         if repeated:
-            return method + accuracy, (("M", method, "all there; signs, sine and cosine condoned"), ("A", accuracy, "the same error costs once only"))
+            return method + accuracy, (
+                ("M", method, "all there; signs, sine and cosine condoned"),
+                ("A", accuracy, "the same error costs once only"),
+            )
         if f.method:
-            return method, (("M", method, "every force and the inertia are there; signs, sine and cosine condoned"), ("A", 0.0, f.slips[0].kind))
+            return method, (
+                ("M", method, "every force and the inertia are there; signs, sine and cosine condoned"),
+                ("A", 0.0, f.slips[0].kind),
+            )
         return 0.0, (("M", 0.0, f.slips[0].kind if f.slips else ""), ("A", 0.0, "lost with its method mark"))
 
     def _class_of(self, s: Slip) -> str:
@@ -224,7 +274,9 @@ class _Judge:
 
     def ties(self) -> list[Step]:
         needed = len(self.setup.ties)
-        found: list[tuple[str, TieFinding | None]] = [(t, judge_tie(self.context, t) if t.strip() else None) for t in self.answers.ties]
+        found: list[tuple[str, TieFinding | None]] = [
+            (t, judge_tie(self.context, t) if t.strip() else None) for t in self.answers.ties
+        ]
         each = self.scheme.ties / needed if needed else 0.0
         implied = self._implied_ties()
         right = [n for n, (_, f) in enumerate(found) if f is not None and f.verdict == RIGHT and f.tie]
@@ -240,7 +292,11 @@ class _Judge:
             points = of if f.verdict == RIGHT else 0.0
             out.append(Step("ties", n, text, f.verdict, points, of, f.slips, f.says, f.at))
             if f.line is not None:
-                self.chain.ties.append(Source(f"tie {n + 1}", f.line, rows_of(f.line, self.context, f.meaning), f.verdict == RIGHT, f.meaning))
+                self.chain.ties.append(
+                    Source(
+                        f"tie {n + 1}", f.line, rows_of(f.line, self.context, f.meaning), f.verdict == RIGHT, f.meaning
+                    )
+                )
                 if f.verdict == SLIP and f.tie:
                     self.chain.ties_wrong = True
         for extra in range(spare):
@@ -275,7 +331,10 @@ class _Judge:
         lost = [g for g in goals if g not in reached]
         for n, (_, f, _) in enumerate(rows):
             if f is not None and f.verdict in (SLIP, UNREAD) and lost:
-                goal = next((g for g in lost if g not in slipped and (f.verdict == UNREAD or _reaches(f, g) or g == lost[0])), None)
+                goal = next(
+                    (g for g in lost if g not in slipped and (f.verdict == UNREAD or _reaches(f, g) or g == lost[0])),
+                    None,
+                )
                 if goal:
                     slipped[goal] = n
         out = []
@@ -286,8 +345,25 @@ class _Judge:
                 out.append(Step("working", n, text, BLANK, 0, of))
                 continue
             marks = tuple(("M" if g != "value" else "A", each, GOALS[g]) for g in gained)
-            remarks = f.remarks if gained or f.verdict not in (RIGHT, FOLLOWS) else (*f.remarks, *self._progress(f, n, rows))
-            out.append(Step("working", n, text, f.verdict, each * len(gained), of, f.slips, f.says, f.at, marks, f.follows_from, remarks))
+            remarks = (
+                f.remarks if gained or f.verdict not in (RIGHT, FOLLOWS) else (*f.remarks, *self._progress(f, n, rows))
+            )
+            out.append(
+                Step(
+                    "working",
+                    n,
+                    text,
+                    f.verdict,
+                    each * len(gained),
+                    of,
+                    f.slips,
+                    f.says,
+                    f.at,
+                    marks,
+                    f.follows_from,
+                    remarks,
+                )
+            )
         for g in goals:
             if g not in reached and g not in slipped:
                 out.append(Step("working", len(out), "", BLANK, 0, each, says=f"Still to come: {GOALS[g]}."))
@@ -322,7 +398,22 @@ class _Judge:
                 continue
             f = judge_result(self.context, symbol, text, self.chain)
             points, marks = self._result_marks(f, of)
-            out.append(Step("results", symbol, text, f.verdict, points, of, f.slips, f.says, f.at, marks, f.follows_from, f.remarks))
+            out.append(
+                Step(
+                    "results",
+                    symbol,
+                    text,
+                    f.verdict,
+                    points,
+                    of,
+                    f.slips,
+                    f.says,
+                    f.at,
+                    marks,
+                    f.follows_from,
+                    f.remarks,
+                )
+            )
         return out
 
     def _result_marks(self, f: ResultFinding, of: float) -> tuple[float, tuple[tuple[str, float, str], ...]]:
@@ -353,7 +444,10 @@ class _Judge:
         found = [(t, judge_sense(self.context, t) if t.strip() else None) for t in self.answers.sense]
         count = sum(1 for _, f in found if f is not None)
         if not count:
-            return [*(Step("sense", n, t, BLANK, 0, 0) for n, (t, _) in enumerate(found)), Step("sense", len(found), "", BLANK, 0, total)]
+            return [
+                *(Step("sense", n, t, BLANK, 0, 0) for n, (t, _) in enumerate(found)),
+                Step("sense", len(found), "", BLANK, 0, total),
+            ]
         out = []
         for n, (text, f) in enumerate(found):
             if f is None:
@@ -364,7 +458,11 @@ class _Judge:
         return out
 
 
-GOALS = {"combined": "an equation that two things share, an unknown gone", "alone": "an equation with one unknown alone", "value": "the value of an unknown"}
+GOALS = {
+    "combined": "an equation that two things share, an unknown gone",
+    "alone": "an equation with one unknown alone",
+    "value": "the value of an unknown",
+}
 
 
 def _reaches(f: LineFinding, goal: str) -> bool:

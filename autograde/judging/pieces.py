@@ -74,8 +74,14 @@ def say_thing(thing: str) -> str:
 
 
 _FORCE_WORDS = {
-    "weight": "the weight", "tension": "the tension", "contact": "the push", "friction": "the friction", "rolling": "the rolling friction",
-    "outside": "the force", "drag": "the bearing's drag", "normal": "the normal force",
+    "weight": "the weight",
+    "tension": "the tension",
+    "contact": "the push",
+    "friction": "the friction",
+    "rolling": "the rolling friction",
+    "outside": "the force",
+    "drag": "the bearing's drag",
+    "normal": "the normal force",
 }
 
 

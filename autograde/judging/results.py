@@ -20,9 +20,24 @@ from .says import slip, unnamed
 from .verdicts import FOLLOWS, RIGHT, SLIP, UNREAD, Slip
 from .working import Chain
 
-UNIT_WORDS = {"N": "newtons (N)", "m/s^2": "metres per second squared (m/s^2)", "m/s": "metres per second (m/s)", "s": "seconds (s)",
-              "m": "metres (m)", "kg": "kilograms (kg)", "rad/s^2": "radians per second squared (rad/s^2)", "N m": "newton metres (N m)", "1": "no unit"}
-SAME_UNIT = {"rad/s^2": {"rad/s^2", "1/s^2", "s^-2"}, "m/s^2": {"m/s^2", "N/kg"}, "N": {"N", "kg m/s^2"}, "N m": {"N m", "kg m^2/s^2"}, "1": {"", "1"}}
+UNIT_WORDS = {
+    "N": "newtons (N)",
+    "m/s^2": "metres per second squared (m/s^2)",
+    "m/s": "metres per second (m/s)",
+    "s": "seconds (s)",
+    "m": "metres (m)",
+    "kg": "kilograms (kg)",
+    "rad/s^2": "radians per second squared (rad/s^2)",
+    "N m": "newton metres (N m)",
+    "1": "no unit",
+}
+SAME_UNIT = {
+    "rad/s^2": {"rad/s^2", "1/s^2", "s^-2"},
+    "m/s^2": {"m/s^2", "N/kg"},
+    "N": {"N", "kg m/s^2"},
+    "N m": {"N m", "kg m^2/s^2"},
+    "1": {"", "1"},
+}
 ROUNDED = 0.015
 FEWEST_FIGURES = 2
 
@@ -45,7 +60,11 @@ def judge_result(context: Context, symbol: str, text: str, chain: Chain) -> Resu
     """The finding for one asked value. `chain` holds the student's own lines, for follow-through."""
     known = context.scene.symbols.get(symbol)
     if known is None or (symbol not in context.setup.values and symbol not in context.setup.given):
-        return ResultFinding(UNREAD, says=f"{symbol:.40} is no quantity of this problem; asked are {', '.join(context.scene.asked)}.", at=(0, len(text)))
+        return ResultFinding(
+            UNREAD,
+            says=f"{symbol:.40} is no quantity of this problem; asked are {', '.join(context.scene.asked)}.",
+            at=(0, len(text)),
+        )
     try:
         lines = readings(text, context)
     except Complaint as complaint:
@@ -84,14 +103,29 @@ def _judge(context: Context, symbol: str, line: Line, chain: Chain) -> ResultFin
     remarks: tuple[str, ...] = ()
     target = _signed(context, symbol, true, value.mid, line.note)
     if target is None:
-        return ResultFinding(SLIP, (unnamed(f"The size fits, but the sign or the direction of {symbol} does not go with the directions that you chose.", whole),), line)
+        return ResultFinding(
+            SLIP,
+            (
+                unnamed(
+                    f"The size fits, but the sign or the direction of {symbol} does not go with the directions that you chose.",
+                    whole,
+                ),
+            ),
+            line,
+        )
     off = abs(value.mid - target)
     good = target in value or off <= 1e-6 * abs(target)
     if number is not None and good and _figures(number) < FEWEST_FIGURES and off > 5e-3 * abs(target):
         return ResultFinding(SLIP, (slip("rounding", {"wrote": number.text}, number.at, symbol),), line)
-    if not good and number is not None and off <= 2 * float(number.half) * 1.0001 and off <= 0.005 * abs(target) and _figures(number) > FEWEST_FIGURES:
+    if (
+        not good
+        and number is not None
+        and off <= 2 * float(number.half) * 1.0001
+        and off <= 0.005 * abs(target)
+        and _figures(number) > FEWEST_FIGURES
+    ):
         good, remarks = True, ("The last figure is off by one; keep one more figure on the way.",)
-    if good or exact and off <= 1e-9 * max(abs(target), 1e-9):
+    if good or (exact and off <= 1e-9 * max(abs(target), 1e-9)):
         if unit is not None:
             return ResultFinding(SLIP, (unit,), line, unit_only=True)
         return ResultFinding(RIGHT, line=line, remarks=remarks)
@@ -102,7 +136,12 @@ def _judge(context: Context, symbol: str, line: Line, chain: Chain) -> ResultFin
             return ResultFinding(SLIP, (unit,), line, unit_only=True, follows_from=own)
         says = "It follows from your own lines, but it can't be: look at what it says." if absurd else ""
         return ResultFinding(FOLLOWS, line=line, follows_from=own, absurd=absurd, says=says)
-    return ResultFinding(SLIP, _slips(context, symbol, line, value, number, target, unit), line, wrong_g=_other_g(context, symbol, value, target))
+    return ResultFinding(
+        SLIP,
+        _slips(context, symbol, line, value, number, target, unit),
+        line,
+        wrong_g=_other_g(context, symbol, value, target),
+    )
 
 
 def _meaning(context: Context, symbol: str) -> Meaning:
@@ -148,11 +187,18 @@ def _unit_slip(line: Line, node: object, symbol: str, wanted: str) -> Slip | Non
     if not units:
         if wanted in ("1", "", "deg") or _has_names(node):
             return None
-        return slip("unit", {"wrote": "the value", "other": "without a unit", "right": right}, (0, len(line.text)), symbol)
+        return slip(
+            "unit", {"wrote": "the value", "other": "without a unit", "right": right}, (0, len(line.text)), symbol
+        )
     last = units[-1]
     allowed = SAME_UNIT.get(wanted, {wanted})
     if last.unit not in allowed and last.unit != wanted:
-        return slip("unit", {"wrote": f"{symbol}", "other": f"in {last.unit_text or last.unit}", "right": right}, last.at, symbol)
+        return slip(
+            "unit",
+            {"wrote": f"{symbol}", "other": f"in {last.unit_text or last.unit}", "right": right},
+            last.at,
+            symbol,
+        )
     return None
 
 
@@ -162,7 +208,9 @@ def _has_names(node: object) -> bool:
     return bool(names_in(node))  # type: ignore[arg-type]
 
 
-def _own(context: Context, symbol: str, text_number: Box, node_number: Number | None, chain: Chain) -> tuple[str, ...] | None:
+def _own(
+    context: Context, symbol: str, text_number: Box, node_number: Number | None, chain: Chain
+) -> tuple[str, ...] | None:
     """The student's own lines from which this value follows, None where it follows from none."""
     from .chain import solve_rows
 
@@ -182,7 +230,11 @@ def _own(context: Context, symbol: str, text_number: Box, node_number: Number | 
                     if y in wide or abs(text_number.mid - y) <= FOLLOW_SLACK * abs(y):
                         return labels
         if symbol == "a":
-            sizes = {round(abs(affine.point[n]), 9) for n in context.setup.size_of if n in affine.point and not any(d.get(n) for d in affine.free)}
+            sizes = {
+                round(abs(affine.point[n]), 9)
+                for n in context.setup.size_of
+                if n in affine.point and not any(d.get(n) for d in affine.free)
+            }
             if len(sizes) == 1 and abs(text_number.mid) <= 1e12:
                 (y,) = sizes
                 if y in wide or abs(abs(text_number.mid) - y) <= FOLLOW_SLACK * y:
@@ -206,24 +258,40 @@ def _absurd(context: Context, symbol: str, value: Box) -> bool:
     return False
 
 
-def _slips(context: Context, symbol: str, line: Line, value: Box, number: Number | None, target: float, unit: Slip | None) -> tuple[Slip, ...]:
+def _slips(
+    context: Context, symbol: str, line: Line, value: Box, number: Number | None, target: float, unit: Slip | None
+) -> tuple[Slip, ...]:
     whole = (0, len(line.text))
     kind = context.scene.symbols[symbol].kind
     extra = (unit,) if unit is not None else ()
     g = context.actual.numbers["g"]
-    if kind in ("acceleration", "shared_acceleration") and (g in value or -g in value or abs(abs(value.mid) - g) < 1e-9):
+    if kind in ("acceleration", "shared_acceleration") and (
+        g in value or -g in value or abs(abs(value.mid) - g) < 1e-9
+    ):
         return (slip("free-fall", {}, whole, symbol), *extra)
     other = _other_g(context, symbol, value, target)
     if other is not None:
         text = f"This problem gives g = {context.scene.g.text} {context.scene.g.unit}; your value comes from g = {float(other):g} m/s^2."
         return (slip("arithmetic", {"wrote": "the value of g"}, whole, symbol, text), *extra)
     if target and abs(value.mid - target) <= ROUNDED * abs(target):
-        return (slip("rounding", {"wrote": number.text if number else "the value"}, number.at if number else whole, symbol), *extra)
+        return (
+            slip("rounding", {"wrote": number.text if number else "the value"}, number.at if number else whole, symbol),
+            *extra,
+        )
     if kind == "tension":
         for name in [s.name for s in context.scene.symbols.values() if s.kind == "weight"]:
             if context.actual.numbers[name] in value and context.setup.regime.moves:
-                return (unnamed(f"That is the weight {name}. The tension equals a body's weight only while that body does not accelerate.", whole), *extra)
-    return (unnamed(f"This is not the value of {symbol}, and it does not follow from the lines that you wrote.", whole), *extra)
+                return (
+                    unnamed(
+                        f"That is the weight {name}. The tension equals a body's weight only while that body does not accelerate.",
+                        whole,
+                    ),
+                    *extra,
+                )
+    return (
+        unnamed(f"This is not the value of {symbol}, and it does not follow from the lines that you wrote.", whole),
+        *extra,
+    )
 
 
 def _other_g(context: Context, symbol: str, value: Box, target: float) -> Fraction | None:

@@ -20,7 +20,9 @@ def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def slip(kind: str, words: Mapping[str, str], at: tuple[int, int] | None = None, term: str | None = None, extra: str = "") -> Slip:
+def slip(
+    kind: str, words: Mapping[str, str], at: tuple[int, int] | None = None, term: str | None = None, extra: str = ""
+) -> Slip:
     """A slip of this kind, said in this student's terms: where and why first, then the principle, then what to do."""
     entry = SLIPS[kind]
     fields = _Words(words)
@@ -28,13 +30,21 @@ def slip(kind: str, words: Mapping[str, str], at: tuple[int, int] | None = None,
         if key in words:
             fields[_capital(key)] = _capital(words[key])
     says = _capital(entry.says.format_map(fields).strip())
-    return Slip(kind, f"{says} {extra}".strip(), at, term, entry.why.format_map(fields), _capital(entry.how.format_map(fields)))
+    return Slip(
+        kind, f"{says} {extra}".strip(), at, term, entry.why.format_map(fields), _capital(entry.how.format_map(fields))
+    )
 
 
 def unnamed(says: str, at: tuple[int, int] | None = None) -> Slip:
     """A line that is wrong in a way that no single explanation fits."""
-    return Slip(UNNAMED, says, at, None, "No single slip explains this line, so none is guessed at.",
-                "Build it again from your diagram: one term for each arrow, then the sign of each, then mass times acceleration.")
+    return Slip(
+        UNNAMED,
+        says,
+        at,
+        None,
+        "No single slip explains this line, so none is guessed at.",
+        "Build it again from your diagram: one term for each arrow, then the sign of each, then mass times acceleration.",
+    )
 
 
 def force_words(setup: Setup, thing: str, symbol: str | None) -> dict[str, str]:

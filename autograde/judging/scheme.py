@@ -74,7 +74,9 @@ def load_scheme(path: str | Path) -> Scheme:
     try:
         text = Path(path).read_text(encoding="utf-8")
     except (OSError, UnicodeDecodeError) as error:
-        raise SchemeError(f"{path}: can't be read ({error.__class__.__name__}); give a TOML file with the scheme's keys") from None
+        raise SchemeError(
+            f"{path}: can't be read ({error.__class__.__name__}); give a TOML file with the scheme's keys"
+        ) from None
     try:
         return scheme_from(tomllib.loads(text), str(path))
     except (tomllib.TOMLDecodeError, RecursionError) as error:

@@ -48,7 +48,9 @@ def _judge_all(context: Context, line: Line) -> SenseFinding:
         except Unjudgeable as problem:
             found = SenseFinding(UNREAD, says=problem.says, at=(0, len(line.text)), line=line)
         except KeyError:
-            found = SenseFinding(UNREAD, says="Not every letter here has a value in this problem.", at=(0, len(line.text)), line=line)
+            found = SenseFinding(
+                UNREAD, says="Not every letter here has a value in this problem.", at=(0, len(line.text)), line=line
+            )
         if found.verdict == RIGHT:
             return found
         best = best or found
@@ -78,7 +80,12 @@ def _false(says: str, line: Line) -> SenseFinding:
 
 def _judge(context: Context, line: Line, meaning: Meaning) -> SenseFinding:
     if not line.relations:
-        return SenseFinding(UNREAD, says="A check says how two things compare: W_1 < T, or a < g, or m_1 = m_2 => a = 0.", at=(0, len(line.text)), line=line)
+        return SenseFinding(
+            UNREAD,
+            says="A check says how two things compare: W_1 < T, or a < g, or m_1 = m_2 => a = 0.",
+            at=(0, len(line.text)),
+            line=line,
+        )
     clash = dimension_clash(line, context, meaning)
     if clash:
         return _false(clash, line)
@@ -94,8 +101,23 @@ def _judge(context: Context, line: Line, meaning: Meaning) -> SenseFinding:
 
 def _says_something(context: Context, line: Line, meaning: Meaning) -> bool:
     """Whether a wrong result could have broken the check: it speaks of an unknown, and some other values make it false."""
-    unknowns = {s.name for s in context.scene.symbols.values()
-                if s.kind in ("acceleration", "alpha", "tension", "contact", "rolling", "shared_acceleration", "normal", "friction", "time", "speed")}
+    unknowns = {
+        s.name
+        for s in context.scene.symbols.values()
+        if s.kind
+        in (
+            "acceleration",
+            "alpha",
+            "tension",
+            "contact",
+            "rolling",
+            "shared_acceleration",
+            "normal",
+            "friction",
+            "time",
+            "speed",
+        )
+    }
     used = set()
     from .lines import line_names
 
@@ -128,23 +150,40 @@ def _limit(context: Context, line: Line, condition: Line, meaning: Meaning) -> S
     for base in (dict(context.setup.given), generic_data(context.setup, 5)):
         data = _conditioned(context, condition, base, meaning)
         if data is None:
-            return SenseFinding(UNREAD, says="The condition should be about the data: m_1 = m_2, theta = 90, mu_k = 0, or m_2 >> m_1.", at=(0, len(line.text)), line=line)
+            return SenseFinding(
+                UNREAD,
+                says="The condition should be about the data: m_1 = m_2, theta = 90, mu_k = 0, or m_2 >> m_1.",
+                at=(0, len(line.text)),
+                line=line,
+            )
         try:
             values = solve_at(context.setup, data)
         except (ValueError, ZeroDivisionError, ArithmeticError):
             continue
         ground = Ground(context.setup, data, values, actual=False)
         tried += 1
-        if not holds_at(line, value_look(context, ground, meaning), context.figures(), NEAR if condition.relations[0] in ("=", "≈") else 5e-3):
+        if not holds_at(
+            line,
+            value_look(context, ground, meaning),
+            context.figures(),
+            NEAR if condition.relations[0] in ("=", "≈") else 5e-3,
+        ):
             if context.setup.regime.friction and tried > 1:
                 continue
             return _false("In that limiting case the result is another one: put the condition into your formula.", line)
     if not tried:
-        return SenseFinding(UNREAD, says="With that condition the problem has no solution of its own; choose another limiting case.", at=(0, len(line.text)), line=line)
+        return SenseFinding(
+            UNREAD,
+            says="With that condition the problem has no solution of its own; choose another limiting case.",
+            at=(0, len(line.text)),
+            line=line,
+        )
     return SenseFinding(RIGHT, line=line)
 
 
-def _conditioned(context: Context, condition: Line, data: dict[str, Fraction], meaning: Meaning) -> dict[str, Fraction] | None:
+def _conditioned(
+    context: Context, condition: Line, data: dict[str, Fraction], meaning: Meaning
+) -> dict[str, Fraction] | None:
     """The data with the condition put in; None where it is not about data."""
     left, right = lonely_name(condition.sides[0]), lonely_name(condition.sides[1])
     relation = condition.relations[0]
@@ -162,7 +201,9 @@ def _conditioned(context: Context, condition: Line, data: dict[str, Fraction], m
     ground = Ground(context.setup, data, {}, actual=False)
     from .lines import number_of
 
-    value = Fraction(number_of(other, value_look(context, ground, meaning), context.figures(0.0)).mid).limit_denominator(10**9)
+    value = Fraction(
+        number_of(other, value_look(context, ground, meaning), context.figures(0.0)).mid
+    ).limit_denominator(10**9)
     if relation in (">>", "<<"):
         larger = (relation == ">>") != flipped
         value = value * LIMIT if larger else value / LIMIT

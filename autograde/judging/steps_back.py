@@ -53,7 +53,7 @@ def parts_of_line(source: Source, context: Context) -> list[Part]:
         turn = spot.sign * (1 if spot.side == 0 else -1)
         row = {k: turn * c.mid for k, c in form.num.items()}
         if spot.depth == 0:
-            out.append(Part(row, line.text[spot.at[0]:spot.at[1]].strip(), spot.side))
+            out.append(Part(row, line.text[spot.at[0] : spot.at[1]].strip(), spot.side))
             out.extend(_inside(spot.node, turn, look, context, line.text, spot.side))
         elif not whole:
             continue
@@ -91,7 +91,7 @@ def _inside(node: Node, turn: int, look: object, context: Context, text: str, si
         except Unjudgeable:
             continue
         row = {k: turn * s * scale.mid * c.mid for k, c in form.num.items() if len(k) <= 1}
-        word = text[at[0]:at[1]].strip()
+        word = text[at[0] : at[1]].strip()
         yield Part(row, word, side, in_group=True)
         if abs(scale.mid) != 1.0:
             yield Part({k: x - x / scale.mid for k, x in row.items()}, word, -1, in_group=True)

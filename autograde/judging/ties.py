@@ -13,7 +13,7 @@ from .context import Context
 from .equations import meanings
 from .evaluate import Unjudgeable
 from .forms import CONST, Form
-from .lines import Meaning, difference, equalities, grounds_for, holds_at, is_symbolic, value_look
+from .lines import Meaning, difference, equalities, holds_somewhere, is_symbolic, readings
 from .says import slip, unnamed
 from .slips import SLIPS
 from .verdicts import RIGHT, SLIP, UNREAD, Slip
@@ -36,8 +36,6 @@ class TieFinding:
 def judge_tie(context: Context, text: str) -> TieFinding:
     """The finding for one line of the ties step."""
     try:
-        from .lines import readings
-
         lines = readings(text, context)
     except Complaint as complaint:
         return TieFinding(UNREAD, says=complaint.says, at=complaint.at)
@@ -57,7 +55,13 @@ def judge_tie(context: Context, text: str) -> TieFinding:
 def _judge(context: Context, line: Line, meaning: Meaning) -> TieFinding:
     pairs = equalities(line)
     if not pairs or line.condition is not None:
-        return TieFinding(UNREAD, line=line, says="A tie is an equation between accelerations, such as a_1 = a_2.", at=(0, len(line.text)), badness=50)
+        return TieFinding(
+            UNREAD,
+            line=line,
+            says="A tie is an equation between accelerations, such as a_1 = a_2.",
+            at=(0, len(line.text)),
+            badness=50,
+        )
     forms = [_signed(difference(p, raw_look(context, meaning), context.figures()), context, meaning) for p in pairs]
     plain = [f for f in forms if f is not None]
     if len(plain) < len(forms) or not plain:
@@ -69,9 +73,26 @@ def _judge(context: Context, line: Line, meaning: Meaning) -> TieFinding:
         if _vanishes(context, changed):
             words = {"body": _bodies(context, wrong), "force": "the rope's strand", "other": ""}
             slips = tuple(slip(k, words, (0, len(line.text))) for k in kinds)
-            return TieFinding(SLIP, slips, line, meaning, tie=True, badness=float(len(kinds)) + sum(SLIPS[k].rank for k in kinds) / 100)
-    return TieFinding(SLIP, (unnamed("This tie is not what the ropes say. Move one thing a little along its plus and see how far, and which way, the other goes."),),
-                      line, meaning, tie=True, badness=5)
+            return TieFinding(
+                SLIP,
+                slips,
+                line,
+                meaning,
+                tie=True,
+                badness=float(len(kinds)) + sum(SLIPS[k].rank for k in kinds) / 100,
+            )
+    return TieFinding(
+        SLIP,
+        (
+            unnamed(
+                "This tie is not what the ropes say. Move one thing a little along its plus and see how far, and which way, the other goes."
+            ),
+        ),
+        line,
+        meaning,
+        tie=True,
+        badness=5,
+    )
 
 
 def _generic(context: Context, line: Line, meaning: Meaning) -> bool:
@@ -79,21 +100,30 @@ def _generic(context: Context, line: Line, meaning: Meaning) -> bool:
     if not is_symbolic(line):
         return True
     try:
-        return all(holds_at(line, value_look(context, g, meaning), context.figures()) for _, g in grounds_for(line, context))
-    except (Unjudgeable, KeyError):
+        return holds_somewhere(line, context, meaning)
+    except Unjudgeable:
         return True
 
 
 def _law(context: Context, line: Line, meaning: Meaning) -> TieFinding:
     """A line of the ties step that is about forces: true laws are welcome, but they tie nothing."""
     try:
-        holds = all(holds_at(line, value_look(context, g, meaning), context.figures()) for _, g in grounds_for(line, context))
-    except (Unjudgeable, KeyError):
+        holds = holds_somewhere(line, context, meaning)
+    except Unjudgeable:
         holds = False
     if holds:
         return TieFinding(RIGHT, line=line, meaning=meaning, badness=0.4)
-    return TieFinding(SLIP, (unnamed("A tie relates accelerations (or displacements) of things that a rope or a contact joins; this line says something else, and it is not true here."),),
-                      line, meaning, badness=6)
+    return TieFinding(
+        SLIP,
+        (
+            unnamed(
+                "A tie relates accelerations (or displacements) of things that a rope or a contact joins; this line says something else, and it is not true here."
+            ),
+        ),
+        line,
+        meaning,
+        badness=6,
+    )
 
 
 def _signed(form: Form, context: Context, meaning: Meaning) -> Signed | None:
@@ -152,7 +182,11 @@ def _rescaled(context: Context, wrong: Signed) -> Iterator[tuple[tuple[str, ...]
     names = list(wrong)
     wheels = [n for n in names if scene.symbols[n].kind == "alpha"]
     if wheels:
-        arms = {float(s.given.value) for s in scene.symbols.values() if s.kind in ("radius", "strand_radius") and s.given is not None}
+        arms = {
+            float(s.given.value)
+            for s in scene.symbols.values()
+            if s.kind in ("radius", "strand_radius") and s.given is not None
+        }
         for n in names:
             for arm in arms:
                 for factor in (arm, 1 / arm, arm * arm, 1 / (arm * arm)):

@@ -11,7 +11,17 @@ from .lines import Meaning, resolve
 Dimension = tuple[int, int, int]  # exponents of kg, m, s
 NONE: Dimension = (0, 0, 0)
 _BASE: dict[str, Dimension] = {
-    "kg": (1, 0, 0), "m": (0, 1, 0), "s": (0, 0, 1), "N": (1, 1, -2), "J": (1, 2, -2), "rad": NONE, "deg": NONE, "1": NONE, "": NONE, "W": (1, 2, -3), "Hz": (0, 0, -1),
+    "kg": (1, 0, 0),
+    "m": (0, 1, 0),
+    "s": (0, 0, 1),
+    "N": (1, 1, -2),
+    "J": (1, 2, -2),
+    "rad": NONE,
+    "deg": NONE,
+    "1": NONE,
+    "": NONE,
+    "W": (1, 2, -3),
+    "Hz": (0, 0, -1),
 }
 _ATOM = re.compile(r"([A-Za-z1]+)(?:\^(-?\d+))?")
 
@@ -65,7 +75,12 @@ def _product(node: Product, context: Context, meaning: Meaning) -> Dimension | N
     for how, factor in node.factors:
         d = dimension(factor, context, meaning)
         if d is None:
-            if isinstance(factor, Number) and len(node.factors) > 1 and factor.value.denominator == 1 and abs(factor.value) <= 4:
+            if (
+                isinstance(factor, Number)
+                and len(node.factors) > 1
+                and factor.value.denominator == 1
+                and abs(factor.value) <= 4
+            ):
                 continue
             return None
         sign = -1 if how == "/" else 1
@@ -73,8 +88,17 @@ def _product(node: Product, context: Context, meaning: Meaning) -> Dimension | N
     return (total[0], total[1], total[2])
 
 
-WORDS = {(1, 1, -2): "a force", (0, 1, -2): "an acceleration", (1, 0, 0): "a mass", (0, 1, 0): "a length", (0, 0, 1): "a time", (0, 1, -1): "a speed",
-         (1, 2, -2): "a torque", (0, 0, -2): "an angular acceleration", NONE: "a plain number"}
+WORDS = {
+    (1, 1, -2): "a force",
+    (0, 1, -2): "an acceleration",
+    (1, 0, 0): "a mass",
+    (0, 1, 0): "a length",
+    (0, 0, 1): "a time",
+    (0, 1, -1): "a speed",
+    (1, 2, -2): "a torque",
+    (0, 0, -2): "an angular acceleration",
+    NONE: "a plain number",
+}
 
 
 def dimension_clash(line: Line, context: Context, meaning: Meaning) -> str:

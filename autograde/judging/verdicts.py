@@ -51,9 +51,15 @@ class Step:
     remarks: tuple[str, ...] = ()
 
     def to_json(self) -> dict[str, Any]:
-        out: dict[str, Any] = {"step": self.step, "item": self.item, "text": self.text, "verdict": self.verdict,
-                               "points": float(self.points), "of": float(self.of),
-                               "slips": [s.to_json() for s in self.slips]}
+        out: dict[str, Any] = {
+            "step": self.step,
+            "item": self.item,
+            "text": self.text,
+            "verdict": self.verdict,
+            "points": float(self.points),
+            "of": float(self.of),
+            "slips": [s.to_json() for s in self.slips],
+        }
         if self.says:
             out["says"] = self.says
         if self.at is not None:
@@ -82,8 +88,12 @@ class Verdicts:
         return round(float(sum(s.of for s in self.steps)), 9)
 
     def to_json(self) -> dict[str, Any]:
-        out: dict[str, Any] = {"scene": self.scene, "points": self.points, "of": self.of,
-                               "steps": [s.to_json() for s in self.steps]}
+        out: dict[str, Any] = {
+            "scene": self.scene,
+            "points": self.points,
+            "of": self.of,
+            "steps": [s.to_json() for s in self.steps],
+        }
         if self.remarks:
             out["remarks"] = list(self.remarks)
         return out

@@ -18,8 +18,7 @@ from .lines import (
     Meaning,
     difference,
     equalities,
-    grounds_for,
-    holds_at,
+    holds_somewhere,
     line_names,
     lonely_name,
     lonely_number,
@@ -116,23 +115,45 @@ class Chain:
 
     def _one(self, line: Line, meaning: Meaning) -> LineFinding:
         if line.condition is not None or not line.relations:
-            return LineFinding(UNREAD, line=line, says="A line of working is an equation: something = something.", at=(0, len(line.text)), badness=50)
+            return LineFinding(
+                UNREAD,
+                line=line,
+                says="A line of working is an equation: something = something.",
+                at=(0, len(line.text)),
+                badness=50,
+            )
         done = replace(self._blank(line, meaning))
         if self._true(line, meaning):
-            return replace(done, verdict=RIGHT, follows_from=self._rests_on(line, meaning), badness=0 if meaning.a is None or meaning.a[0] > 0 else 0.2)
+            return replace(
+                done,
+                verdict=RIGHT,
+                follows_from=self._rests_on(line, meaning),
+                badness=0 if meaning.a is None or meaning.a[0] > 0 else 0.2,
+            )
         source = self._follows(line, meaning)
         if source is not None:
             return replace(done, verdict=FOLLOWS, follows_from=source, badness=1)
         if self._true(line, meaning, widen=2.0):
-            return replace(done, verdict=RIGHT, badness=1.1, remarks=("A figure is off by one in its last place; keep one more figure.",))
+            return replace(
+                done,
+                verdict=RIGHT,
+                badness=1.1,
+                remarks=("A figure is off by one in its last place; keep one more figure.",),
+            )
         return replace(done, verdict=SLIP, slips=(self._slip(line, meaning),), badness=3 if self._named else 5)
 
     def _blank(self, line: Line, meaning: Meaning) -> LineFinding:
         unknown = self._unknowns(line, meaning)
         value = ""
-        if len(unknown) == 1 and lonely_name(line.sides[0]) and not any(self._side_unknowns(s, meaning) for s in line.sides[1:]):
-            value = next(iter(unknown))
-        elif len(unknown) == 1 and lonely_name(line.sides[-1]) and not any(self._side_unknowns(s, meaning) for s in line.sides[:-1]):
+        if (
+            len(unknown) == 1
+            and lonely_name(line.sides[0])
+            and not any(self._side_unknowns(s, meaning) for s in line.sides[1:])
+        ) or (
+            len(unknown) == 1
+            and lonely_name(line.sides[-1])
+            and not any(self._side_unknowns(s, meaning) for s in line.sides[:-1])
+        ):
             value = next(iter(unknown))
         combined = len(unknown) == 1 or not any(self._within(line, meaning, s) for s in self.equations)
         return LineFinding(SLIP, line=line, meaning=meaning, unknowns=len(unknown), value=value, combined=combined)
@@ -156,10 +177,7 @@ class Chain:
         return {s for side in line.sides for s in self._side_unknowns(side, meaning)}
 
     def _true(self, line: Line, meaning: Meaning, widen: float = 1.0) -> bool:
-        try:
-            return all(holds_at(line, value_look(self.context, g, meaning), self.context.figures(widen)) for _, g in grounds_for(line, self.context))
-        except KeyError:
-            return False
+        return holds_somewhere(line, self.context, meaning, widen, loose=widen > 1)
 
     def _sets(self) -> Iterator[tuple[tuple[str, ...], list[Row]]]:
         """The sets of own lines that a wrong line may follow from: the whole own system, then each broken line with others."""
@@ -177,7 +195,10 @@ class Chain:
                     count += 1
                     if count > MOST_SETS:
                         return
-                    yield (broken.label, *(s.label for s in group)), [*base, *broken.rows, *(r for s in group for r in s.rows)]
+                    yield (
+                        (broken.label, *(s.label for s in group)),
+                        [*base, *broken.rows, *(r for s in group for r in s.rows)],
+                    )
         for size in (1, 2):
             for group in combinations(reversed(self.equations), size):
                 if any(not s.true for s in group):
@@ -244,7 +265,9 @@ class Chain:
             kind = self.context.scene.symbols[symbol].kind
             if kind != "acceleration":
                 return None
-            value = number_of(line.sides[-1], value_look(self.context, self.context.actual, meaning, {}), self.context.figures())
+            value = number_of(
+                line.sides[-1], value_look(self.context, self.context.actual, meaning, {}), self.context.figures()
+            )
         except (KeyError, Unjudgeable):
             return None
         if self._side_unknowns(line.sides[-1], meaning):
@@ -275,7 +298,12 @@ class Chain:
         look = value_look(self.context, self.context.actual, meaning, {})
         for left, right, relation in zip(line.sides, line.sides[1:], line.relations, strict=False):
             number = lonely_number(right)
-            if relation not in ("=", "≈") or number is None or self._side_unknowns(left, meaning) or lonely_number(left):
+            if (
+                relation not in ("=", "≈")
+                or number is None
+                or self._side_unknowns(left, meaning)
+                or lonely_number(left)
+            ):
                 continue
             try:
                 a, b = number_of(left, look, self.context.figures()), number_of(right, look, self.context.figures())
@@ -300,13 +328,21 @@ class Chain:
         keys = {k for k, c in form({}).items() if k and not c.is_zero()}
         for target in self._targets(list(earlier), keys):
             known = {abs(x) for x in target.values()}
-            numbers = sorted(suspects(line, self.context), key=lambda n: any(abs(float(n.value) - x) <= float(n.half) + 1e-9 for x in known))
+            numbers = sorted(
+                suspects(line, self.context),
+                key=lambda n: any(abs(float(n.value) - x) <= float(n.half) + 1e-9 for x in known),
+            )
             for number in numbers:
                 value = needed_value(line, number, form, target)
                 if value is not None and plausible(number, value):
                     from .forms import same_up_to_scale
 
-                    if same_up_to_scale(difference(pairs[0], raw_look(self.context, meaning), self.context.figures(1.0, {number.at: value})), target):
+                    if same_up_to_scale(
+                        difference(
+                            pairs[0], raw_look(self.context, meaning), self.context.figures(1.0, {number.at: value})
+                        ),
+                        target,
+                    ):
                         return arithmetic_slip(number)
         return None
 
