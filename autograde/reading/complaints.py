@@ -2,7 +2,8 @@
 
 The parser raises by kind, the tests loop over the examples, and a help page can list it: `TABLE[kind]` has the message,
 with places for what was found, and malformed examples with the fragment that the complaint points at.
-The examples are lines about a scene with two hanging bodies (m_1, m_2, one rope T) unless a scene is named in the tests.
+The examples are lines about a scene with two hanging bodies (m_1, m_2, one rope T) unless a scene is named in the
+tests.
 """
 
 from __future__ import annotations
@@ -82,12 +83,26 @@ TABLE: dict[str, Entry] = {
     ),
     "no-such-index": Entry(
         "There is no {found} here; {known}.{nearest}",
-        (("T - m_3 g = m_1 a", "m_3"), ("T1 = 5", "T1"), ("W_7 = 3", "W_7"), ("a_{9} = a_1", "a_{9}"), ("g2 = 3", "g2")),
+        (
+            ("T - m_3 g = m_1 a", "m_3"),
+            ("T1 = 5", "T1"),
+            ("W_7 = 3", "W_7"),
+            ("a_{9} = a_1", "a_{9}"),
+            ("g2 = 3", "g2"),
+        ),
     ),
     "function": Entry(
         "“{found}” is not used here. {instead}",
-        (("a = sqrt(2)", "sqrt"), ("a = √2", "√"), ("T = exp(2)", "exp"), ("T = ln 2", "ln"), ("a = arcsin(0.5)", "arcsin"),
-         ("|a| = 2", "|"), ("T = ±2", "±"), ("Δ = 3", "Δ")),
+        (
+            ("a = sqrt(2)", "sqrt"),
+            ("a = √2", "√"),
+            ("T = exp(2)", "exp"),
+            ("T = ln 2", "ln"),
+            ("a = arcsin(0.5)", "arcsin"),
+            ("|a| = 2", "|"),
+            ("T = ±2", "±"),
+            ("Δ = 3", "Δ"),
+        ),
     ),
     "missing-argument": Entry(
         "“{found}” needs an angle after it. Write it in parentheses: {found}(30°) or {found}(theta).",
@@ -102,11 +117,13 @@ TABLE: dict[str, Entry] = {
         (("T = * 5", "*"), ("T = / 2", "/"), ("T = ^2", "^")),
     ),
     "no-left-side": Entry(
-        "This line starts with “{found}”. Every line stands on its own: write what it is equal to first, for example T = 6.5a + 63.7.",
+        "This line starts with “{found}”. Every line stands on its own: write what it is equal to first, for "
+        "example T = 6.5a + 63.7.",
         (("= 6.5a + 63.7", "="), ("< W_2", "<"), ("≈ 74", "≈")),
     ),
     "double-sign": Entry(
-        "Two signs stand side by side here: “{found}”. Write one of them, or put the negative in parentheses: T - (-5).",
+        "Two signs stand side by side here: “{found}”. Write one of them, or put the negative in parentheses: T - "
+        "(-5).",
         (("T - - 5 = a", "- -"), ("T -- 5", "--"), ("T ++ 5", "++")),
     ),
     "double-relation": Entry(
@@ -139,14 +156,22 @@ TABLE: dict[str, Entry] = {
     ),
     "exponent": Entry(
         "Only the powers 1, 2, 3 and 4 are used here, as in R^2. {instead}",
-        (("a^5 = 3", "^5"), ("T = R^-1", "^-1"), ("a^0.5 = 3", "^0.5"), ("2^a = 3", "^a"), ("a^ = 3", "^"), ("a⁹ = 3", "⁹")),
+        (
+            ("a^5 = 3", "^5"),
+            ("T = R^-1", "^-1"),
+            ("a^0.5 = 3", "^0.5"),
+            ("2^a = 3", "^a"),
+            ("a^ = 3", "^"),
+            ("a⁹ = 3", "⁹"),
+        ),
     ),
     "exponent-chain": Entry(
         "A power of a power is not read here. Work the power out, or write it with parentheses.",
         (("9**9**9", "**9"), ("a^2^2 = T", "^2"), ("T = 2^3^4", "^4")),
     ),
     "unknown-unit": Entry(
-        "“{found}” is not a unit that is used here. Units here are N, kg, m, s, m/s, m/s^2, rad/s^2, kg m^2, N m and °.",
+        "“{found}” is not a unit that is used here. Units here are N, kg, m, s, m/s, m/s^2, rad/s^2, kg m^2, N m "
+        "and °.",
         (("T = 74 N^2", "N^2"), ("T = 5 kg^3", "kg^3"), ("T = 5 lbs", "lbs"), ("m_1 = 5 km/kg^4", "km/kg^4")),
     ),
     "unit-place": Entry(
@@ -158,7 +183,8 @@ TABLE: dict[str, Entry] = {
         (("a = 1 => T = 2 => g = 3", "=>"), ("T = a ⇒ a = T ⇒ a = 5", "⇒")),
     ),
     "condition": Entry(
-        "What stands before the arrow or after “if” has to be a condition such as m_1 = m_2. Write one side = the other.",
+        "What stands before the arrow or after “if” has to be a condition such as m_1 = m_2. Write one side = the "
+        "other.",
         (("T => a = 5", "T"), ("if T: a = 0", "T")),
     ),
     "statement": Entry(

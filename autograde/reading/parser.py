@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-
 from .complaint import Complaint
 from .complaints import complain
 from .tokens import Scanner, Token
@@ -149,7 +148,11 @@ class Parser:
         start = first.at[0]
         saved = self.i
         together: list[tuple[str, Node]] = [("", first)]
-        while self.tokens[self.i].kind in _STARTS and not self.tokens[self.i].spaced and self.tokens[self.i].kind not in _OPEN:
+        while (
+            self.tokens[self.i].kind in _STARTS
+            and not self.tokens[self.i].spaced
+            and self.tokens[self.i].kind not in _OPEN
+        ):
             if self.tokens[self.i].kind == "number":
                 self._no_two_numbers(self.tokens[self.i])
             together.append(("", self._power(None)))
@@ -285,7 +288,10 @@ class Parser:
 
     def _is_angle(self, token: Token) -> bool:
         node = token.value
-        return isinstance(node, Name) and self.scanner.vocabulary.kinds.get(node.name, "angle") in ("angle", "force_angle")
+        return isinstance(node, Name) and self.scanner.vocabulary.kinds.get(node.name, "angle") in (
+            "angle",
+            "force_angle",
+        )
 
     def _fraction(self, token: Token) -> Node:
         r"""\frac{a}{b}: a product a / b, with a parenthesis where a part is a sum."""
@@ -310,7 +316,12 @@ class Parser:
     def _nothing_after(self, before: Token | None, token: Token) -> Complaint:
         """No operand where one is needed: what is said depends on what stands on either side."""
         at = (token.start, token.end)
-        if before is not None and before.kind not in _OPEN and before.kind != "frac" and not (before.kind in RELATIONS and token.kind in ("*", "/", "^", "power")):
+        if (
+            before is not None
+            and before.kind not in _OPEN
+            and before.kind != "frac"
+            and not (before.kind in RELATIONS and token.kind in ("*", "/", "^", "power"))
+        ):
             if token.kind in ("*", "/", "^") and before.kind in ("*", "/"):
                 return complain("missing-operand", (before.start, before.end), found=self._shown(before))
             return complain("missing-operand", (before.start, before.end), found=self._shown(before))
@@ -367,5 +378,3 @@ def _size(node: Node) -> tuple[int, int]:
         _size(node.argument)
         return 1, 1
     return _size(node.inner)
-
-

@@ -22,16 +22,26 @@ _LEAD = re.compile(
     r"because|since|\\therefore)\b[,:]?|∴|⇒|=>|->|\\Rightarrow\b|\\implies\b|[•>]\s|[-*]\s(?=\S+\s*=)|\$\$?|\\\(|\\\[)\s*",
     re.IGNORECASE,
 )
-_LEAD_LABEL = re.compile(r"\s*(?:[(\[](\d{1,2}|[ivx]{1,4})[)\]]|(\d{1,2})\)|([①-⑳])|(\d{1,2})\.(?=\s))\s+(?=\S)", re.IGNORECASE)
-_TAIL_LABEL = re.compile(r"(?:\s+|\s*[.…]{2,}\s*|\s*…\s*|,\s*)(?:[(\[]\s*(?:eqn?\.?\s*)?(\d{1,2}|i{1,3}|iv|v|\*)\s*[)\]]|([①-⑳]))\s*$")
+_LEAD_LABEL = re.compile(
+    r"\s*(?:[(\[](\d{1,2}|[ivx]{1,4})[)\]]|(\d{1,2})\)|([①-⑳])|(\d{1,2})\.(?=\s))\s+(?=\S)", re.IGNORECASE
+)
+_TAIL_LABEL = re.compile(
+    r"(?:\s+|\s*[.…]{2,}\s*|\s*…\s*|,\s*)(?:[(\[]\s*(?:eqn?\.?\s*)?(\d{1,2}|i{1,3}|iv|v|\*)\s*[)\]]|([①-⑳]))\s*$"
+)
 _TAIL = re.compile(r"(?:\s+|[.;,!✓✔]|\$\$?|\\\)|\\\])+$")
 _WAYS = (
     r"up|down|left|right|upslope|downslope|upwards?|downwards?|leftwards?|rightwards?|to the left|to the right|up the (?:slope|plane|incline)|"
     r"down the (?:slope|plane|incline)|clockwise|counter-?clockwise|anti-?clockwise|cw|ccw|acw|each|both|same|↑|↓|←|→|⇒|upward|downward"
 )
-_TAIL_NOTE = re.compile(rf"(?<=[\w)\]°²}}])\s*(?:,\s*)?(?:[(\[]\s*({_WAYS})\s*[)\]]|(?<![A-Za-z])(?<=[\s\d)])({_WAYS})|([↑↓←→]))\s*$", re.IGNORECASE)
+_TAIL_NOTE = re.compile(
+    rf"(?<=[\w)\]°²}}])\s*(?:,\s*)?(?:[(\[]\s*({_WAYS})\s*[)\]]|(?<![A-Za-z])(?<=[\s\d)])({_WAYS})|([↑↓←→]))\s*$",
+    re.IGNORECASE,
+)
 _TAIL_REMARK = re.compile(r"\s+\(([A-Za-z][A-Za-z' -]*[A-Za-z]{3}[A-Za-z' -]*)\)\s*$")
-_IF = re.compile(r"\s*(?:if|when|for|as|where|provided|in case)\s+(.+?)\s*(?::|,?\s*\bthen\b|,|⇒|=>|->|\\Rightarrow\b|\\implies\b)(?=\s)\s*", re.IGNORECASE | re.DOTALL)
+_IF = re.compile(
+    r"\s*(?:if|when|for|as|where|provided|in case)\s+(.+?)\s*(?::|,?\s*\bthen\b|,|⇒|=>|->|\\Rightarrow\b|\\implies\b)(?=\s)\s*",
+    re.IGNORECASE | re.DOTALL,
+)
 _IF_ALONE = re.compile(r"\s*(?:if|when)\s+", re.IGNORECASE)
 _IF_LATER = re.compile(r"\s*,?\s*\b(?:if|when|for|as)\s+(?=\S)", re.IGNORECASE)
 _ARROW = re.compile(r"⇒|=>|->|\\Rightarrow\b|\\implies\b|\\to\b|\\rightarrow\b")
@@ -53,7 +63,8 @@ class _Frame(NamedTuple):
 def read(text: str, vocabulary: Vocabulary) -> Reading:
     """Read one line. Raises Complaint, and nothing else, for every text.
 
-    The readings are those of every real ambiguity (a letter that may be two things, a unit that may be a letter), likeliest
+    The readings are those of every real ambiguity (a letter that may be two things, a unit that may be a letter),
+    likeliest
     first; readings that make no sense on their own are left out.
     """
     folded = prepared(text)
@@ -80,9 +91,11 @@ def prepared(text: object) -> str:
     return fold(text)
 
 
-def _read_frame(text: str, folded: str, frame: _Frame, vocabulary: Vocabulary, lines: list[Line], remarks: list[str]) -> None:
+def _read_frame(
+    text: str, folded: str, frame: _Frame, vocabulary: Vocabulary, lines: list[Line], remarks: list[str]
+) -> None:
     remarks += frame.remarks
-    scanner = Scanner(folded, vocabulary, {})
+    scanner = Scanner(folded, text, vocabulary, {})
     lines_before = len(lines)
     complaint: Complaint | None = None
     try:
@@ -95,7 +108,7 @@ def _read_frame(text: str, folded: str, frame: _Frame, vocabulary: Vocabulary, l
         options = product(*(range(scanner.met[k]) for k in keys))
         ordered = sorted(islice(options, 1, 64), key=sum)
         for choice in ordered[: MAX_READINGS - 1]:
-            other = Scanner(folded, vocabulary, dict(zip(keys, choice, strict=True)))
+            other = Scanner(folded, text, vocabulary, dict(zip(keys, choice, strict=True)))
             try:
                 _add(_line(text, frame, other), lines)
             except Complaint:
@@ -134,16 +147,26 @@ def _frames(text: str) -> list[_Frame]:
         label, start = next(g for g in leading.groups() if g), leading.end()
     start = _lead(text, start, end)
     frames: list[_Frame] = []
-    tail = _TAIL_LABEL.search(text, start, end) if text[end - 1 : end] in (")", "]") or text[end - 1 : end] in tuple("①②③④⑤⑥⑦⑧⑨⑩") else None
+    tail = (
+        _TAIL_LABEL.search(text, start, end)
+        if text[end - 1 : end] in (")", "]") or text[end - 1 : end] in tuple("①②③④⑤⑥⑦⑧⑨⑩")
+        else None
+    )
     if tail and tail.start() > start:
         before = text[tail.start() - 1]
-        if before.isdigit() and text[tail.start() : tail.end()].startswith((" (", " [")) and not text[tail.start() :].startswith("  "):
+        if (
+            before.isdigit()
+            and text[tail.start() : tail.end()].startswith((" (", " ["))
+            and not text[tail.start() :].startswith("  ")
+        ):
             frames.append(_Frame(start, end, None, label, note, ()))  # T = 6.5 (2) may be a product
         label, end = tail.group(1) or tail.group(2), _cut(text, start, tail.start())
     start, heading = _heading(text, start, end)
     remarks += heading
     found = _TAIL_NOTE.search(text, start, end)
-    if found and found.start() > start and "=" in text[start : found.start()] or found and text[start:start + 1].isdigit():
+    if (found and found.start() > start and "=" in text[start : found.start()]) or (
+        found and text[start : start + 1].isdigit()
+    ):
         note, end = next(g for g in found.groups() if g).strip().lower(), _cut(text, start, found.start())
     else:
         remark = _TAIL_REMARK.search(text, start, end)
@@ -171,7 +194,11 @@ def _lead(text: str, start: int, end: int) -> int:
 
 def _heading(text: str, start: int, end: int) -> tuple[int, list[str]]:
     """sack: T - W_1 = m_1 a"""
-    if ":" not in text[start:end] or _IF_ALONE.match(text, start, end) or re.match(r"\s*(?:for|as)\b.*[=<>≪≫]", text[start:end], re.IGNORECASE):
+    if (
+        ":" not in text[start:end]
+        or _IF_ALONE.match(text, start, end)
+        or re.match(r"\s*(?:for|as)\b.*[=<>≪≫]", text[start:end], re.IGNORECASE)
+    ):
         return start, []
     found = _HEADING.match(text, start, end)
     if found and _RELATION.search(text, found.end(), end):

@@ -29,8 +29,10 @@ class Token(NamedTuple):
 
 
 VULGAR: dict[str, Fraction] = {
-    "½": Fraction(1, 2), "⅓": Fraction(1, 3), "⅔": Fraction(2, 3), "¼": Fraction(1, 4), "¾": Fraction(3, 4), "⅕": Fraction(1, 5),
-    "⅖": Fraction(2, 5), "⅗": Fraction(3, 5), "⅘": Fraction(4, 5), "⅙": Fraction(1, 6), "⅛": Fraction(1, 8), "⅜": Fraction(3, 8),
+    "½": Fraction(1, 2), "⅓": Fraction(1, 3), "⅔": Fraction(2, 3), "¼": Fraction(1, 4), "¾": Fraction(3, 4),
+    "⅕": Fraction(1, 5),
+    "⅖": Fraction(2, 5), "⅗": Fraction(3, 5), "⅘": Fraction(4, 5), "⅙": Fraction(1, 6), "⅛": Fraction(1, 8),
+    "⅜": Fraction(3, 8),
     "⅝": Fraction(5, 8), "⅞": Fraction(7, 8),
 }  # fmt: skip
 _V = "".join(VULGAR)
@@ -45,15 +47,33 @@ _SCAN = re.compile(
     |(?P<vulgar>[{_V}])""",
     re.VERBOSE,
 )
-_TEN = re.compile(r"\s*(?:\*|[xX]|\\times|\\cdot)\s*10\s*(?:(?:\^|\*\*)\s*(?:\{\s*([+-]?\d{1,4})\s*\}|\(\s*([+-]?\d{1,4})\s*\)|([+-]?\d{1,4}))|(-?[⁰¹²³⁴⁵⁶⁷⁸⁹]{1,4}))(?![\d.])")
+_TEN = re.compile(
+    r"\s*(?:\*|[xX]|\\times|\\cdot)\s*10\s*(?:(?:\^|\*\*)\s*(?:\{\s*([+-]?\d{1,4})\s*\}|\(\s*([+-]?\d{1,4})\s*\)|([+-]?\d{1,4}))|(-?[⁰¹²³⁴⁵⁶⁷⁸⁹]{1,4}))(?![\d.])"
+)
 _UNIT_IN_PARENTHESES = re.compile(r"\s*([(\[])\s*")
 _LATEX: dict[str, str] = {
-    "\\cdot": "*", "\\times": "*", "\\ast": "*", "\\div": "/", "\\le": "<=", "\\leq": "<=", "\\ge": ">=", "\\geq": ">=", "\\lt": "<",
-    "\\gt": ">", "\\ne": "!=", "\\neq": "!=", "\\approx": "≈", "\\simeq": "≈", "\\sim": "≈", "\\frac": "frac", "\\dfrac": "frac",
-    "\\tfrac": "frac", "\\left": "", "\\right": "", "\\big": "", "\\Big": "", "\\bigl": "", "\\bigr": "", "\\displaystyle": "",
-    "\\ll": "<<", "\\gg": ">>", "\\Rightarrow": "⇒", "\\implies": "⇒", "\\to": "⇒", "\\rightarrow": "⇒", "\\therefore": "",
+    "\\cdot": "*", "\\times": "*", "\\ast": "*", "\\div": "/", "\\le": "<=", "\\leq": "<=", "\\ge": ">=",
+    "\\geq": ">=", "\\lt": "<",
+    "\\gt": ">", "\\ne": "!=", "\\neq": "!=", "\\approx": "≈", "\\simeq": "≈", "\\sim": "≈", "\\frac": "frac",
+    "\\dfrac": "frac",
+    "\\tfrac": "frac", "\\left": "", "\\right": "", "\\big": "", "\\Big": "", "\\bigl": "", "\\bigr": "",
+    "\\displaystyle": "",
+    "\\ll": "<<", "\\gg": ">>", "\\Rightarrow": "⇒", "\\implies": "⇒", "\\to": "⇒", "\\rightarrow": "⇒",
+    "\\therefore": "",
 }  # fmt: skip
-_OPS: dict[str, str] = {"**": "^", "=<": "<=", "==": "=", "~=": "≈", "≠": "!=", "≤": "<=", "≥": ">=", "≪": "<<", "≫": ">>", "->": "⇒", "=>": "⇒"}
+_OPS: dict[str, str] = {
+    "**": "^",
+    "=<": "<=",
+    "==": "=",
+    "~=": "≈",
+    "≠": "!=",
+    "≤": "<=",
+    "≥": ">=",
+    "≪": "<<",
+    "≫": ">>",
+    "->": "⇒",
+    "=>": "⇒",
+}
 _WORD_OPS: dict[str, str] = {"times": "*", "plus": "+", "minus": "-", "equals": "=", "over": "/", "approx": "≈"}
 _NOT_USED: dict[str, str] = {
     "sqrt": "Write the square of the quantity instead: v^2 = 2 a d.",
@@ -77,11 +97,11 @@ _STRANGE: dict[str, str] = {
 
 
 class Scanner:
-    """Scans one text. choices: which way of each ambiguity to take ({key: option}); `met` collects those that came up
+    """Scans one text (`typed` is the same before look-alikes were made plain). choices: which way of each ambiguity to take ({key: option}); `met` collects those that came up
     with their number of options; `remarks` what is worth saying."""
 
-    def __init__(self, text: str, vocabulary: Vocabulary, choices: dict[str, int]) -> None:
-        self.text, self.vocabulary, self.choices = text, vocabulary, choices
+    def __init__(self, text: str, typed: str, vocabulary: Vocabulary, choices: dict[str, int]) -> None:
+        self.text, self.typed, self.vocabulary, self.choices = text, typed, vocabulary, choices
         self.met: dict[str, int] = {}
         self.remarks: list[str] = []
 
@@ -157,11 +177,13 @@ class Scanner:
                 if is_function(name):
                     out.append(Token("function", name[1:], here, there, spaced))
                 else:
-                    out.append(Token("name", Name(name, spelling, (here, there)), here, there, spaced))
+                    node = Name(name, self.typed[here:there], (here, there))
+                    out.append(Token("name", node, here, there, spaced))
                     if name in self.vocabulary.generic:
                         self._remark_generic(name, spelling)
             else:
-                out.append(Token("name", Name(names[self.choose("name " + spelling, len(names))], spelling, (here, there)), here, there, spaced))
+                name = names[self.choose("name " + spelling, len(names))]
+                out.append(Token("name", Name(name, self.typed[here:there], (here, there)), here, there, spaced))
             spaced = False
         return start + used
 
@@ -237,14 +259,22 @@ class Scanner:
             return complain("two-statements", (start, start + len(first)))
         v = self.vocabulary
         if len(first) > 2 and not first.startswith("\\"):
-            return complain("unknown-word", (start, start + len(first)), found=first, nearest=v.nearest(first), known=v.known())
+            return complain(
+                "unknown-word", (start, start + len(first)), found=first, nearest=v.nearest(first), known=v.known()
+            )
         here = letters.match(word, pos)
         text = here.group() if here else word[pos]
         if not text.startswith("\\"):
             text = text[:1]
         sub = re.compile(rf"_\{{[^{{}}]*\}}|_?\d+|_?[{_SUB}]+|_[A-Za-z]+").match(word, pos + len(text))
         end = sub.end() if sub else pos + len(text)
-        return complain("unknown-symbol", (start + pos, start + end), found=word[pos:end], nearest=v.nearest(word[pos:end]), known=v.known())
+        return complain(
+            "unknown-symbol",
+            (start + pos, start + end),
+            found=word[pos:end],
+            nearest=v.nearest(word[pos:end]),
+            known=v.known(),
+        )
 
     # -- numbers ---------------------------------------------------------------------------------------------------
 
@@ -267,11 +297,12 @@ class Scanner:
                 value, half, after = value + VULGAR[text[after]], Fraction(0), after + 1
                 figures = text[start:after]
         unit, start_of_unit, unit_end = self._unit(figures, after, end)
+        figures = self.typed[start:after]
         if unit is None:
             node = Number(value, figures, half, "", "", (start, after))
             out.append(Token("number", node, start, after, spaced))
             return after
-        shown = text[start_of_unit : unit.end]
+        shown = self.typed[start_of_unit : unit.end]
         node = Number(value * unit.factor, figures, half * unit.factor, unit.unit, shown, (start, unit_end))
         out.append(Token("number", node, start, unit_end, spaced))
         return unit_end
@@ -295,7 +326,9 @@ class Scanner:
         """Commas in a number: decimal where the scene says so, a complaint that says what to write elsewhere."""
         plain = mantissa.replace(",", "")
         if mantissa.count(",") > 1 or "." in mantissa:
-            raise complain("thousands", at, found=figures, instead=plain if plain.count(".") < 2 else plain.replace(".", ""))
+            raise complain(
+                "thousands", at, found=figures, instead=plain if plain.count(".") < 2 else plain.replace(".", "")
+            )
         if self.vocabulary.decimal_comma:
             return mantissa.replace(",", ".")
         whole, _, rest = mantissa.partition(",")
@@ -340,7 +373,7 @@ class Scanner:
             or (word[0] == "N" and figures in self.vocabulary.data)
             or (word[0] == "J")
         )
-        if goes_on and word in ("m", "g", "s") or word == "g" and text[:after].rstrip(" .0123456789").endswith("/"):
+        if (goes_on and word in ("m", "g", "s")) or (word == "g" and text[:after].rstrip(" .0123456789").endswith("/")):
             return None, start, start  # 1/2 m v^2
         choice = self.choose("unit " + text[start : unit.end], 2)
         if (choice == 0) == letters_first:

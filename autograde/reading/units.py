@@ -29,9 +29,12 @@ _ATOMS: dict[str, tuple[Fraction, Dimension]] = {
     "°": (_F(1), (0, 0, 0, 0, 1)),
 }
 _WORDS: dict[str, str] = {
-    "newtons": "N", "newton": "N", "Newtons": "N", "Newton": "N", "kilograms": "kg", "kilogram": "kg", "kilos": "kg", "kgs": "kg", "Kg": "kg",
-    "grams": "g", "gram": "g", "metres": "m", "meters": "m", "metre": "m", "meter": "m", "seconds": "s", "second": "s", "secs": "s",
-    "sec": "s", "radians": "rad", "radian": "rad", "rads": "rad", "degrees": "°", "degree": "°", "degs": "°", "deg": "°",
+    "newtons": "N", "newton": "N", "Newtons": "N", "Newton": "N", "kilograms": "kg", "kilogram": "kg", "kilos": "kg",
+    "kgs": "kg", "Kg": "kg",
+    "grams": "g", "gram": "g", "metres": "m", "meters": "m", "metre": "m", "meter": "m", "seconds": "s",
+    "second": "s", "secs": "s",
+    "sec": "s", "radians": "rad", "radian": "rad", "rads": "rad", "degrees": "°", "degree": "°", "degs": "°",
+    "deg": "°",
     "joules": "J", "joule": "J", "centimetres": "cm", "centimeters": "cm",
     "\\degree": "°", "^\\circ": "°", "^{\\circ}": "°", "^°": "°", "\\circ": "°",
 }  # fmt: skip

@@ -1,7 +1,8 @@
 """What the letters of one scene may be called: every spelling that a student may type -> the scene's own name.
 
 Spellings are claimed in four rounds, surest first; a later round never takes what an earlier one has:
-the scene's names, however their index is typed; the letters that the class writes (`Scene.notation`) and a letter alone;
+the scene's names, however their index is typed; the letters that the class writes (`Scene.notation`) and a letter
+alone;
 the other usual letters of a quantity (F_g for a weight); loose ones (R for a normal force).
 """
 
@@ -22,24 +23,30 @@ Split = tuple[list[Piece], int]
 
 # The usual letter of each kind, alone: "m" where it is clear, or left open, which mass is meant.
 STEM: dict[str, str] = {
-    "mass": "m", "weight": "W", "normal": "N", "friction": "f", "rolling": "f", "tension": "T", "contact": "P", "outside": "F",
+    "mass": "m", "weight": "W", "normal": "N", "friction": "f", "rolling": "f", "tension": "T", "contact": "P",
+    "outside": "F",
     "angle": "theta", "force_angle": "phi", "radius": "R", "strand_radius": "r", "inertia": "I", "wheel_mass": "M",
     "alpha": "alpha", "drag": "tau_f", "acceleration": "a", "mu_k": "mu_k", "mu_s": "mu_s",
 }  # fmt: skip
 
 PLURAL: dict[str, str] = {
-    "mass": "masses", "weight": "weights", "normal": "normal forces", "friction": "friction forces", "rolling": "friction forces",
-    "tension": "tensions", "contact": "contact forces", "outside": "outside forces", "angle": "angles", "force_angle": "angles",
+    "mass": "masses", "weight": "weights", "normal": "normal forces", "friction": "friction forces",
+    "rolling": "friction forces",
+    "tension": "tensions", "contact": "contact forces", "outside": "outside forces", "angle": "angles",
+    "force_angle": "angles",
     "radius": "radii", "strand_radius": "radii", "inertia": "moments of inertia", "wheel_mass": "masses of wheels",
-    "alpha": "angular accelerations", "drag": "friction torques", "acceleration": "accelerations", "shared_acceleration": "accelerations",
-    "mu_k": "coefficients", "mu_s": "coefficients", "gravity": "gravity", "time": "times", "speed": "speeds", "distance": "distances",
+    "alpha": "angular accelerations", "drag": "friction torques", "acceleration": "accelerations",
+    "shared_acceleration": "accelerations",
+    "mu_k": "coefficients", "mu_s": "coefficients", "gravity": "gravity", "time": "times", "speed": "speeds",
+    "distance": "distances",
 }  # fmt: skip
 
 # Other letters of a quantity, as parts: ("F", "g") is F_g, and with an index F_g1, F_{g,1} ...
 _USUAL: dict[str, tuple[Parts, ...]] = {
     "weight": (("W",), ("w",), ("G",), ("F", "g"), ("F", "G"), ("F", "W"), ("F", "w"), ("W", "g")),
     "normal": (("N",), ("F", "N"), ("F", "n"), ("n",)),
-    "friction": (("f",), ("f", "k"), ("f", "s"), ("f", "r"), ("F", "f"), ("F", "r"), ("F", "fr"), ("F", "fric"), ("F", "k"),
+    "friction": (("f",), ("f", "k"), ("f", "s"), ("f", "r"), ("F", "f"), ("F", "r"), ("F", "fr"), ("F", "fric"), ("F",
+    "k"),
                  ("F", "s"), ("F", "mu"), ("f", "f"), ("fr",)),
     "rolling": (("f",), ("f", "s"), ("f", "r"), ("F", "f"), ("F", "fr"), ("F", "s"), ("fr",)),
     "tension": (("F", "T"), ("F", "t")),
@@ -76,7 +83,8 @@ _GREEK_SPELLINGS: dict[str, tuple[str, ...]] = {name: (name, letter, "\\" + name
 @dataclass(frozen=True)
 class Vocabulary:
     """spellings: what may be typed -> canonical names, likeliest first (several: a real ambiguity).
-    lengths: first character -> lengths of its spellings, longest first. generic: letters that stand for several symbols, with
+    lengths: first character -> lengths of its spellings, longest first. generic: letters that stand for several
+    symbols, with
     the names of those that exist. kinds: canonical name -> kind. data: texts of the dimensionless data ("0.2"), which tell a
     coefficient in front of N from newtons. chunks: memory of words already split.
     """
@@ -99,7 +107,9 @@ class Vocabulary:
         symbols = dict(scene.symbols)
         generic = _claim_all(claims, scene, symbols)
         claims.end()
-        spelt: dict[str, tuple[str, ...]] = {name: (_FUNCTION_MARK + name,) for f in _FUNCTIONS for name in (f, "\\" + f, f.capitalize())}
+        spelt: dict[str, tuple[str, ...]] = {
+            name: (_FUNCTION_MARK + name,) for f in _FUNCTIONS for name in (f, "\\" + f, f.capitalize())
+        }
         spelt.update(claims.taken)
         lengths: dict[str, set[int]] = {}
         for s in spelt:
@@ -114,7 +124,9 @@ class Vocabulary:
             kinds=kinds,
             things=scene.things,
             decimal_comma=scene.decimal_comma,
-            data=frozenset(s.given.text for s in symbols.values() if s.given is not None and s.kind in ("mu_k", "mu_s")),
+            data=frozenset(
+                s.given.text for s in symbols.values() if s.given is not None and s.kind in ("mu_k", "mu_s")
+            ),
             asked=scene.asked,
         )
 
@@ -260,7 +272,9 @@ def _claim_by_thing(claims: _Claims, scene: Scene, symbols: Mapping[str, Symbol]
             heads |= set(_USUAL.get(kind, ()))
             for parts in heads:
                 for word in words:
-                    if word.isidentifier() and not (len(word) == 1 and (parts[0] in ("mu", "u", "v") or len(parts) > 1)):
+                    if word.isidentifier() and not (
+                        len(word) == 1 and (parts[0] in ("mu", "u", "v") or len(parts) > 1)
+                    ):
                         claims.claim((*parts, word), name, compact=len(word) > 1)
 
 
@@ -297,7 +311,7 @@ def _tail(name: str) -> str | None:
 
 
 def parts_of(name: str) -> Parts:
-    """"mu_k1" -> ("mu", "k", "1"): the letter, then what stands below it."""
+    """ "mu_k1" -> ("mu", "k", "1"): the letter, then what stands below it."""
     out: list[str] = []
     for i, piece in enumerate(name.split("_")):
         found = re.fullmatch(r"(\D*?)(\d*)", piece)
