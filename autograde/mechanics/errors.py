@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from ..errors import PluswayError
 
-class MechanicsError(ValueError):
+
+class MechanicsError(PluswayError):
     """`str()` is one line for a teacher or a student: what is not settled or contradictory, and what would do."""

@@ -1,0 +1,265 @@
+"""Fresh numbers: sensible, in the same regime, never twice the same, and the same again from the same seed."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from plusway.autograde.mechanics import MechanicsError, derive
+from plusway.autograde.mechanics.seeding import Stream, seed_of
+from plusway.autograde.mechanics.sensible import choices, groups, story_with
+from plusway.autograde.mechanics.variants import variant, variants, vary
+from plusway.autograde.scene import Scene, load_text
+from plusway.autograde.scene.quantities import parse_quantity
+from plusway.lessons import catalogue
+
+SHIPPED = catalogue.names()
+
+
+def data(scene: Scene) -> dict[str, str]:
+    """Every datum but g, as written."""
+    return {n: f"{s.given.text} {s.given.unit}".strip() for n, s in scene.symbols.items() if s.given and n != "g"}
+
+
+# Numbers that must never change: marking finds a student's variant again from its seed.
+FIXED: list[tuple[str, int, list[dict[str, str]]]] = [
+    (
+        "feed-sack",
+        1,
+        [{"m_1": "7.6 kg", "m_2": "11 kg"}, {"m_1": "7.3 kg", "m_2": "9 kg"}, {"m_1": "4.3 kg", "m_2": "13 kg"}],
+    ),
+    (
+        "hay-bale-on-ramp",
+        7,
+        [
+            {"m_1": "13 kg", "m_2": "19 kg", "mu_k": "0.45", "mu_s": "0.70", "theta": "25 deg"},
+            {"m_1": "25 kg", "m_2": "30 kg", "mu_k": "0.25", "mu_s": "0.50", "theta": "20 deg"},
+        ],
+    ),
+    (
+        "stepped-wheel",
+        2024,
+        [
+            {"m_1": "4.9 kg", "m_2": "17 kg", "R": "0.27 m", "I": "0.52 kg m^2", "r": "0.13 m"},
+            {"m_1": "3.3 kg", "m_2": "20 kg", "R": "0.29 m", "I": "0.66 kg m^2", "r": "0.15 m"},
+        ],
+    ),
+]
+
+
+@pytest.mark.parametrize(("name", "seed", "expected"), FIXED, ids=[f"{f[0]}-{f[1]}" for f in FIXED])
+def test_a_seed_always_gives_the_same_numbers(name: str, seed: int, expected: list[dict[str, str]]) -> None:
+    """On any machine and in any version of Python."""
+    assert [data(v) for v in vary(catalogue.find(name), len(expected), seed)] == expected
+
+
+def test_the_student_and_the_assignment_settle_the_variant() -> None:
+    """The same pair always gets the same numbers; another student or assignment gets others."""
+    scene = catalogue.find("hay-bale-on-ramp")
+    assert variant(scene, "week-3", "s017") == variant(scene, "week-3", "s017")
+    assert data(variant(scene, "week-3", "s017")) == {
+        "m_1": "24 kg",
+        "m_2": "34 kg",
+        "mu_k": "0.30",
+        "mu_s": "0.50",
+        "theta": "35 deg",
+    }
+    others = [variant(scene, "week-3", "s018"), variant(scene, "week-4", "s017"), variant(scene, "week-3s", "017")]
+    assert all(data(o) != data(variant(scene, "week-3", "s017")) for o in others)
+
+
+def test_more_variants_begin_with_the_same_ones() -> None:
+    """Asking for more changes none of the first."""
+    scene = catalogue.find("feed-sack")
+    assert vary(scene, 12, 5)[:4] == vary(scene, 4, 5)
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_thirty_students_get_thirty_different_problems(name: str) -> None:
+    """Of every scene that ships: a class's worth, none alike and none like the scene itself."""
+    scene = catalogue.find(name)
+    made = vary(scene, 30, 11)
+    kinds = [tuple(data(v).items()) for v in [scene, *made]]
+    assert len(set(kinds)) == 31
+    assert len({v.digest for v in made}) == 30
+
+
+@settings(deadline=None, max_examples=60)
+@given(st.sampled_from(SHIPPED), st.integers(0, 2**31))
+def test_a_variant_keeps_the_regime(name: str, seed: int) -> None:
+    """What goes which way, slides, holds, is taut and touches."""
+    scene = catalogue.find(name)
+    one, other = derive(scene), derive(vary(scene, 1, seed)[0])
+    assert other.regime.moves == one.regime.moves
+    assert other.regime.direction == one.regime.direction
+    assert other.regime.friction == one.regime.friction
+    assert other.regime.taut == one.regime.taut
+    assert other.regime.touching == one.regime.touching
+
+
+@settings(deadline=None, max_examples=60)
+@given(st.sampled_from(SHIPPED), st.integers(0, 2**31))
+def test_a_variant_is_sensible(name: str, seed: int) -> None:
+    """Accelerations that can be told from nothing and from free fall, tensions above zero, static friction no less."""
+    scene = catalogue.find(name)
+    original = derive(scene)
+    made = vary(scene, 1, seed)[0]
+    setup = derive(made)
+    for symbol in made.symbols.values():
+        value = setup.values.get(symbol.name)
+        if symbol.kind in ("tension", "contact", "normal"):
+            assert value is not None
+            assert value > 0
+        if symbol.kind == "acceleration" and symbol.given is None and value:
+            own = abs(original.values[symbol.name])
+            assert abs(value) >= min(Fraction(3, 10), own * Fraction(8, 10))
+            assert abs(value) <= max(Fraction(85, 100) * made.g.value, own)
+    for body in made.bodies.values():
+        if body.friction and body.friction.kinetic and body.friction.static:
+            assert body.friction.static.value >= body.friction.kinetic.value
+
+
+@settings(deadline=None, max_examples=60)
+@given(st.sampled_from(SHIPPED), st.integers(0, 2**31))
+def test_a_variant_has_the_authors_figures(name: str, seed: int) -> None:
+    """As many decimals and the same unit; no friction coefficient finer than two figures; no number far away."""
+    scene = catalogue.find(name)
+    made = vary(scene, 1, seed)[0]
+    for n, symbol in scene.symbols.items():
+        old, new = symbol.given, made.symbols[n].given
+        if old is None or new is None:
+            continue
+        assert new.unit == old.unit
+        if symbol.kind in ("mu_k", "mu_s"):
+            assert len(new.text) <= 4
+        else:
+            assert len(new.text.partition(".")[2]) == len(old.text.partition(".")[2])
+        assert abs(old.value) / 2 <= abs(new.value) <= abs(old.value) * 2
+
+
+@pytest.mark.parametrize("name", ["three-planters-pushed", "toboggans-uphill", "garden-roller"])
+def test_equal_data_stay_equal(name: str) -> None:
+    """One snow under both toboggans; a roller's rim weighs what the roller weighs."""
+    scene = catalogue.find(name)
+    for made in vary(scene, 5, 2):
+        for names in groups(scene):
+            assert len({data(made)[n] for n in names}) == 1
+
+
+def test_the_letters_stay() -> None:
+    """A variant has the scene's own symbols, name, and what is asked."""
+    scene = catalogue.find("two-roof-crates")
+    for made in vary(scene, 10, 3):
+        assert (list(made.symbols), made.name, made.asked) == (list(scene.symbols), scene.name, scene.asked)
+
+
+def test_any_regime_gives_more_than_one() -> None:
+    """Asked for all regimes, some variants of a resting chest slide or tend the other way."""
+    scene = catalogue.find("chest-that-stays")
+    kinds = {(s.moves, s.friction["f_1"]) for s in (derive(v).regime for v in vary(scene, 40, 1, regime="any"))}
+    assert len(kinds) > 1
+
+
+def test_too_many_are_refused_with_the_number_found() -> None:
+    """The message says how many there are and what would do."""
+    with pytest.raises(
+        MechanicsError, match=r"cable-reel-lifted: found \d+ different sensible variants in the same regime"
+    ):
+        vary(catalogue.find("cable-reel-lifted"), 5000, 1)
+
+
+@pytest.mark.parametrize(
+    ("count", "regime", "says"), [(-1, "same", "-1 variants"), (1, "other", "not one of same, any")]
+)
+def test_what_cannot_be_asked_is_refused(count: int, regime: str, says: str) -> None:
+    """In one line."""
+    with pytest.raises(MechanicsError, match=says):
+        vary(catalogue.find("feed-sack"), count, 1, regime=regime)
+
+
+def test_none_asked_none_made() -> None:
+    """A count of zero."""
+    assert vary(catalogue.find("feed-sack"), 0, 1) == []
+
+
+def test_a_scene_that_nothing_can_vary_yields_nothing() -> None:
+    """One body in free fall with a mass of few figures has but its mass."""
+    scene = load_text('title = "x"\n[bodies.b]\nmass = "1e1 kg"\nmoves = "vertical"\n[ask]\nvalues = ["a"]\n')
+    assert list(variants(scene, 1)) == []
+    with pytest.raises(MechanicsError, match="found 0 different"):
+        vary(scene, 1, 1)
+
+
+# (kind, as written, some numbers that may come, some that may not)
+CHOICES: list[tuple[str, str, list[str], list[str]]] = [
+    ("mass", "6.5 kg", ["4.0 kg", "6.5 kg", "9.9 kg"], ["3.8 kg", "10.1 kg", "6.55 kg"]),
+    ("mass", "9 kg", ["6 kg", "9 kg", "12 kg", "14 kg"], ["5 kg", "15 kg", "9.5 kg"]),
+    ("mass", "480 kg", ["300 kg", "475 kg", "760 kg"], ["481 kg", "1000 kg"]),
+    ("mass", "1.20 kg", ["0.75 kg", "1.25 kg", "1.90 kg"][1:], ["1.21 kg", "0.7 kg"]),
+    ("angle", "30 deg", ["20 deg", "25 deg", "45 deg"], ["15 deg", "31 deg", "50 deg"]),
+    ("angle", "33 deg", ["20 deg", "34 deg"], ["60 deg"]),
+    ("force_angle", "-30 deg", ["-20 deg", "-45 deg"], ["30 deg", "-15 deg"]),
+    ("mu_k", "0.2", ["0.15", "0.2", "0.25", "0.3"], ["0.1", "0.22", "0.35"]),
+    ("mu_k", "0.30", ["0.20", "0.25", "0.45"], ["0.15", "0.31", "0.3"]),
+    ("mu_s", "0.02", ["0.02", "0.03"], ["0.00", "0.05"]),
+    ("length", "0.12 m", ["0.08 m", "0.19 m"][1:], ["0.20 m"]),
+]
+
+
+@pytest.mark.parametrize(("kind", "written", "may", "may_not"), CHOICES, ids=[f"{c[0]}-{c[1]}" for c in CHOICES])
+def test_numbers_that_look_like_the_authors(kind: str, written: str, may: list[str], may_not: list[str]) -> None:
+    """As large, as many figures, in steps that a person would choose."""
+    unit = {"mu_k": "coefficient", "mu_s": "coefficient", "force_angle": "angle"}.get(kind, kind)
+    found = choices(kind, parse_quantity(unit, written))
+    assert [m for m in may if m not in found] == []
+    assert [m for m in may_not if m in found] == []
+    assert written in found
+
+
+# (story, data before, data after, story after)
+STORIES: list[tuple[str, dict[str, str], dict[str, str], str]] = [
+    ("Pulled with 40 N.", {"F": "40 N"}, {"F": "55 N"}, "Pulled with 55 N."),
+    ("A slope of 30 degrees.", {"theta": "30 deg"}, {"theta": "25 deg"}, "A slope of 25 degrees."),
+    ("A slope of 30°, a 30 kg box.", {"theta": "30 deg"}, {"theta": "25 deg"}, "A slope of 25°, a 30 kg box."),
+    ("It speeds up at 1.2 m/s².", {"a_1": "1.2 m/s^2"}, {"a_1": "1.5 m/s^2"}, "It speeds up at 1.5 m/s²."),
+    ("3 kg and 5 kg.", {"m_1": "3 kg", "m_2": "5 kg"}, {"m_1": "5 kg", "m_2": "3 kg"}, "5 kg and 3 kg."),
+    ("13 kg, 3 kg.", {"m_1": "3 kg"}, {"m_1": "4 kg"}, "13 kg, 4 kg."),
+    ("Nothing here.", {"m_1": "3 kg"}, {"m_1": "4 kg"}, "Nothing here."),
+]
+
+
+@pytest.mark.parametrize(("story", "before", "after", "expected"), STORIES, ids=[s[0] for s in STORIES])
+def test_figures_in_a_story_change_with_the_data(
+    story: str, before: dict[str, str], after: dict[str, str], expected: str
+) -> None:
+    """Where a datum stands in the story with its unit."""
+    kinds = {"kg": "mass", "N": "force", "deg": "angle", "m/s^2": "acceleration"}
+    old = {n: parse_quantity(kinds[t.split(" ")[1]], t) for n, t in before.items()}
+    assert story_with(story, old, after) == expected
+
+
+def test_the_stream_is_even_and_its_own() -> None:
+    """Every number comes about as often; another seed gives another stream."""
+    stream = Stream("one")
+    counts = [0] * 7
+    for _ in range(7000):
+        counts[stream.below(7)] += 1
+    assert all(850 < c < 1150 for c in counts)
+    assert [Stream("a").below(10**9) for _ in range(2)] != [Stream("b").below(10**9) for _ in range(2)]
+
+
+@pytest.mark.parametrize("size", [0, 1, 2, 17, 300])
+def test_a_shuffle_names_each_number_once(size: int) -> None:
+    """None is lost and none comes twice."""
+    assert sorted(Stream("x").shuffled(size)) == list(range(size))
+
+
+@given(st.lists(st.text(max_size=8), max_size=3), st.lists(st.text(max_size=8), max_size=3))
+def test_seeds_fit_any_json_reader(one: list[str], other: list[str]) -> None:
+    """Below 2**31, and different texts do not run together."""
+    assert 0 <= seed_of(*one) < 2**31
+    if "\0".join(one) != "\0".join(other):
+        assert seed_of(*one) != seed_of(*other)
