@@ -165,12 +165,12 @@ def solve_rows(rows: Iterable[Row], names: Iterable[str]) -> Affine | None:
     for p, _, b in reduced:
         point[p] = b
     free = []
-    for n in order:
-        if n not in pivots:
-            d = {n: 1.0}
+    for name in order:
+        if name not in pivots:
+            d = {name: 1.0}
             for p, other, _ in reduced:
-                if other.get(n):
-                    d[p] = -other[n]
+                if other.get(name):
+                    d[p] = -other[name]
             free.append(d)
     return Affine(point, tuple(free))
 

@@ -86,8 +86,8 @@ def true_arrows(setup: Setup, thing: str) -> list[Arrow]:
     for t in setup.equations[thing].terms if thing in setup.equations else ():
         plus = setup.positive[thing]
         along = plus if t.sign > 0 else OPPOSITE[plus]
-        words = {t.direction, along} if t.kind != "weight" else {t.direction, "down"}
-        out.append(Arrow(t.symbol, frozenset(words), t.strands, t.kind))
+        acts = {t.direction, along} if t.kind != "weight" else {t.direction, "down"}
+        out.append(Arrow(t.symbol, frozenset(acts), t.strands, t.kind))
     balance = setup.balances.get(thing)
     if balance is not None and body is not None:
         if setup.regime.touching.get(balance.symbol, True):

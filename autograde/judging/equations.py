@@ -6,43 +6,29 @@ the figures that the student wrote.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from ..reading.complaint import Complaint
 from ..reading.tree import Line
-from .arithmetic import one_number
-from .context import Context, Vector, parts_of
+from .context import Context, parts_of
 from .evaluate import Unjudgeable
 from .evidence import against
-from .forms import Form, same_up_to_scale
-from .grounds import Ground
 from .lines import (
     Meaning,
     Places,
-    difference,
     equalities,
-    form_look,
-    holds_at,
     line_names,
     places_for,
     readings,
-    value_look,
 )
 from .locate import locate
-from .pieces import INERTIA, Variant, pieces_of, put_laws, say_thing
+from .matcher import LOOSE, STRICT, WIDE, Matcher
+from .pieces import INERTIA, Variant, pieces_of, say_thing
 from .says import force_words, slip, unnamed
 from .slips import SLIPS
 from .verdicts import RIGHT, SLIP, UNREAD, Slip
-
-GRAVITIES = (Fraction(98, 10), Fraction(981, 100), Fraction(10), Fraction(980665, 100000))
-
-
-Grip = tuple[float, bool]  # half units of the last figure, whether zeros at the end may be place-holders
-STRICT: Grip = (1.0, False)
-LOOSE: Grip = (1.0, True)
-WIDE: Grip = (2.0, False)
 
 
 @dataclass(frozen=True)
@@ -243,154 +229,6 @@ def _stray(context: Context, thing: str, meaning: Meaning) -> float:
     return 0.0 if meaning.a is None or context.setup.shared or meaning.a == (1, own) else 0.3
 
 
-@dataclass
-class Matcher:
-    """One line against the equations of one thing, on the grounds where it has to hold."""
-
-    context: Context
-    thing: str
-    line: Line
-    meaning: Meaning
-    places: Places
-
-    def __post_init__(self) -> None:
-        self._forms: dict[tuple[int, Grip], list[Form]] = {}
-
-    def forms(self, place: int, ground: Ground, widen: Grip) -> list[Form]:
-        """Every equality of the line as a form on a ground."""
-        key = (place, widen)
-        if key not in self._forms:
-            look = form_look(self.context, ground, self.meaning)
-            figures = self.context.figures(widen[0], loose=widen[1])
-            self._forms[key] = [difference(pair, look, figures) for pair in equalities(self.line)]
-        return self._forms[key]
-
-    def fits(self, vectors: list[Vector], widen: Grip) -> bool:
-        """Whether one equality of the line is this equation on every ground, and every other one is it too or holds anyway."""
-        count = len(equalities(self.line))
-        some = False
-        for n in range(count):
-            if all(
-                same_up_to_scale(self.forms(place, ground, widen)[n], v)
-                for (place, ground), v in zip(self.places, vectors, strict=True)
-            ):
-                some = True
-            elif count > 1 and not self._idle(n, widen):
-                return False
-        return some
-
-    def _idle(self, n: int, widen: Grip) -> bool:
-        """Whether the n-th equality says nothing new: the same on both sides within its figures."""
-        for place, ground in self.places:
-            form = self.forms(place, ground, widen)[n]
-            big = max((c.size for c in form.values()), default=0.0)
-            if not all(0.0 in c or c.size <= 1e-9 * big for c in form.values()):
-                return False
-        return True
-
-    def true(self, widen: Grip) -> bool:
-        truth = self.context.truth[self.thing]
-        vectors = [truth[place] for place, _ in self.places]
-        if self.fits(vectors, widen):
-            return widen == STRICT or self._close(widen)
-        if self._steady():
-            bare = [{k: x for k, x in v.items() if not (set(k) & set(self.context.accelerations))} for v in vectors]
-            return self.fits(bare, widen)
-        return False
-
-    def _steady(self) -> bool:
-        values = self.context.setup.values
-        return all(values.get(a, Fraction(0)) == 0 for a in self.context.accelerations)
-
-    def _close(self, widen: Grip) -> bool:
-        """A figure off by one in its last place counts as rounding only while that is at most 2 % of what stands beside it."""
-        for form in self.forms(self.places[0][0], self.places[0][1], widen):
-            big = max((abs(c.mid) for c in form.values()), default=0.0)
-            if any((c.hi - c.lo) / 4 > 0.02 * big for c in form.values()):
-                return False
-        return True
-
-    def fitting(self, variants: list[tuple[Variant, tuple[Vector, ...]]], widen: Grip) -> list[Variant]:
-        """The variants that the line is, on every ground."""
-        truth = self.context.truth[self.thing]
-        out = []
-        for variant, deltas in variants:
-            vectors = [_sum(truth[place], deltas[place]) for place, _ in self.places]
-            if self.fits(vectors, widen):
-                out.append(variant)
-        return out
-
-    def advice(self) -> tuple[str, ...]:
-        """Where the figures are so few that a slip would fit as well, say so."""
-        if len(self.places) == 1 and self.fitting(self.context.variants(self.thing), STRICT):
-            return ("It holds, but with so few figures a wrong line could pass as well; keep at least three.",)
-        return ()
-
-    def other_g(self) -> Fraction | None:
-        """Another common value of g with which the line is the true equation, None where there is none."""
-        if "g" in line_names(self.line) or "g" not in self.context.setup.given or len(self.places) > 1:
-            return None
-        for g in GRAVITIES:
-            if g == self.context.setup.given["g"]:
-                continue
-            ground = Ground(
-                self.context.setup, {**self.context.setup.given, "g": g}, self.context.setup.values, actual=False
-            )
-            truth = ground.form(put_laws(self.context.setup, _poly(self.context, self.thing)))
-            look = form_look(self.context, ground, self.meaning)
-            figures = replace(self.context.figures(), data=self.context.data - {self.context.setup.given["g"]} | {g})
-            pairs = equalities(self.line)
-            if pairs and all(same_up_to_scale(difference(p, look, figures), truth) for p in pairs):
-                return g
-        return None
-
-    def true_for_all(self) -> str:
-        """ "whole" where the line is true of the scene as a whole, "side" where it is a law or a tie, "" where it is not true."""
-        try:
-            for _, ground in self.places:
-                if not holds_at(self.line, value_look(self.context, ground, self.meaning), self.context.figures()):
-                    return ""
-        except (Unjudgeable, KeyError):
-            return ""
-        ground = self.places[0][1]
-        form = self.forms(self.places[0][0], ground, STRICT)[0]
-        keys = {s for k, c in form.items() for s in k if not 0.0 <= abs(c.size) <= 1e-9}
-        if keys & set(self.context.accelerations) or (not self.context.setup.regime.moves and keys):
-            return "whole"
-        return "side"
-
-    def one_number(self) -> Slip | None:
-        """The slip of a single number worked out wrong."""
-        if len(self.places) > 1 or len(equalities(self.line)) != 1:
-            return None
-        truth = self.context.truth[self.thing][0]
-
-        def fits(instead: Mapping[tuple[int, int], float]) -> bool:
-            look = form_look(self.context, self.context.actual, self.meaning)
-            return same_up_to_scale(
-                difference(equalities(self.line)[0], look, self.context.figures(1.0, instead)), truth
-            )
-
-        def form(instead: Mapping[tuple[int, int], float]) -> Form:
-            look = form_look(self.context, self.context.actual, self.meaning)
-            return difference(equalities(self.line)[0], look, self.context.figures(0.0, instead))
-
-        return one_number(self.line, self.context, form, truth, fits)
-
-
-def _poly(context: Context, thing: str):  # type: ignore[no-untyped-def]
-    from .context import sum_of
-
-    return sum_of(context.setup, thing)
-
-
-def _sum(a: Vector, b: Vector) -> Vector:
-    out = dict(a)
-    for k, x in b.items():
-        out[k] = out.get(k, 0.0) + x
-    return out
-
-
 def _wrong_g(context: Context, g: Fraction) -> Slip:
     scene_g = context.scene.g
     return slip(
@@ -422,7 +260,7 @@ def _named(
         ),
     )
     best = ordered[0]
-    rivals = []
+    rivals: list[Variant] = []
     for v in ordered[1:]:
         if against(line, context, thing, meaning, v) > against(line, context, thing, meaning, best):
             continue

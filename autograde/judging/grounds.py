@@ -139,7 +139,7 @@ def _eliminate(
         pivot = candidates[-1]
         c = current.pop(pivot)
         expression = {k: -x / c for k, x in current.items() if abs(x) > FLOAT_ZERO}
-        for n, other in solved.items():
+        for other in solved.values():
             if pivot in other:
                 factor = other.pop(pivot)
                 for k, x in expression.items():

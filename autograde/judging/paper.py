@@ -14,13 +14,14 @@ from .context import Context, context_for
 from .diagrams import direction_word, judge_forces
 from .equations import Finding, judge_equation
 from .lines import Meaning
+from .marks import Marks
 from .pieces import say_thing
-from .results import ResultFinding, judge_result
+from .results import judge_result
 from .says import slip, unnamed
 from .scheme import Scheme
 from .sense import judge_sense
 from .ties import TieFinding, judge_tie
-from .verdicts import BLANK, FOLLOWS, RIGHT, SLIP, UNREAD, Slip, Step, Verdicts
+from .verdicts import BLANK, FOLLOWS, RIGHT, SLIP, UNREAD, Step, Verdicts
 from .working import Chain, LineFinding
 
 MOST_GUESSED = 4
@@ -74,10 +75,7 @@ class _Judge:
         self.scene, self.answers, self.scheme = scene, answers, scheme
         self.context = pick_context(scene, answers)
         self.setup = self.context.setup
-        self.seen_errors: set[tuple[str, str]] = set()
-        self.unit_spent = False
-        self.whole_spent = False
-        self.g_spent: set[Any] = set()
+        self.marks = Marks(scene, scheme)
         self.used_shared_a = False
         self.chain = Chain(self.context, [], [])
 
@@ -159,7 +157,7 @@ class _Judge:
                 out.append(Step("equations", thing, text if not text.strip() else "", BLANK, 0, of))
                 continue
             f = found[thing]
-            points, marks = self._equation_marks(f) if of else (0.0, ())
+            points, marks = self.marks.equation(f) if of else (0.0, ())
             out.append(
                 Step("equations", thing, text, f.verdict, points, of, f.slips, f.says, f.at, marks, (), f.remarks)
             )
@@ -225,51 +223,6 @@ class _Judge:
             )
         return out
 
-    def _equation_marks(self, f: Finding) -> tuple[float, tuple[tuple[str, float, str], ...]]:
-        method, accuracy = self.scheme.equation_method, self.scheme.equation_accuracy
-        if f.verdict == RIGHT:
-            return method + accuracy, (
-                ("M", method, "every force and the inertia are there"),
-                ("A", accuracy, "as it should be"),
-            )
-        if f.verdict != SLIP:
-            return 0.0, (("M", 0.0, "not readable"), ("A", 0.0, "not readable"))
-        if f.whole_system:
-            if self.whole_spent:
-                return 0.0, (("M", 0.0, "a whole-system equation stands for one body only"), ("A", 0.0, ""))
-            self.whole_spent = True
-            points = min(self.scheme.whole_system, method + accuracy)
-            return points, (
-                ("M", points, "a true whole-system equation may stand for one body"),
-                ("A", 0.0, "not the equation that was asked"),
-            )
-        if f.wrong_g is not None:
-            if f.wrong_g in self.g_spent:
-                return method + accuracy, (
-                    ("M", method, "all there"),
-                    ("A", accuracy, "the same wrong g costs once only"),
-                )
-            self.g_spent.add(f.wrong_g)
-            return method, (("M", method, "all there"), ("A", 0.0, "wrong g"))
-        errors = {(s.kind, self._class_of(s)) for s in f.slips}
-        repeated = errors <= self.seen_errors and all(s.kind != "unnamed" for s in f.slips) and f.method
-        self.seen_errors |= errors
-        if repeated:
-            return method + accuracy, (
-                ("M", method, "all there; signs, sine and cosine condoned"),
-                ("A", accuracy, "the same error costs once only"),
-            )
-        if f.method:
-            return method, (
-                ("M", method, "every force and the inertia are there; signs, sine and cosine condoned"),
-                ("A", 0.0, f.slips[0].kind),
-            )
-        return 0.0, (("M", 0.0, f.slips[0].kind if f.slips else ""), ("A", 0.0, "lost with its method mark"))
-
-    def _class_of(self, s: Slip) -> str:
-        known = self.scene.symbols.get(s.term or "")
-        return known.kind if known else "inertia" if s.term else ""
-
     # ties ------------------------------------------------------------------------------------------------------------
 
     def ties(self) -> list[Step]:
@@ -280,7 +233,7 @@ class _Judge:
         each = self.scheme.ties / needed if needed else 0.0
         implied = self._implied_ties()
         right = [n for n, (_, f) in enumerate(found) if f is not None and f.verdict == RIGHT and f.tie]
-        wrong = [n for n, (_, f) in enumerate(found) if f is not None and not (f.verdict == RIGHT)]
+        wrong = [n for n, (_, f) in enumerate(found) if f is not None and f.verdict != RIGHT]
         worth = set((right + wrong)[:needed])
         spare = max(0, needed - len(worth))
         out = []
@@ -397,7 +350,7 @@ class _Judge:
                 out.append(Step("results", symbol, "", BLANK, 0, of))
                 continue
             f = judge_result(self.context, symbol, text, self.chain)
-            points, marks = self._result_marks(f, of)
+            points, marks = self.marks.result(f, of)
             out.append(
                 Step(
                     "results",
@@ -415,27 +368,6 @@ class _Judge:
                 )
             )
         return out
-
-    def _result_marks(self, f: ResultFinding, of: float) -> tuple[float, tuple[tuple[str, float, str], ...]]:
-        if f.verdict == RIGHT:
-            return of, (("A", of, "value, unit and figures"),)
-        if f.verdict == FOLLOWS:
-            if f.absurd:
-                return 0.0, (("A ft", 0.0, "it follows, but a value that can't be earns no last mark"),)
-            return of, (("A ft", of, "it follows from your own lines"),)
-        if f.unit_only:
-            if self.unit_spent:
-                return of, (("A", of, "a missing unit costs once only"),)
-            self.unit_spent = True
-            return of * self.scheme.unit, (("A", of * self.scheme.unit, "unit missing or wrong"),)
-        if f.wrong_g is not None and f.verdict == SLIP:
-            if f.wrong_g in self.g_spent:
-                return of, (("A ft", of, "the same wrong g costs once only"),)
-            self.g_spent.add(f.wrong_g)
-            return 0.0, (("A", 0.0, "wrong g"),)
-        if f.slips and all(s.kind == "rounding" for s in f.slips):
-            return of * self.scheme.rounding, (("A", of * self.scheme.rounding, "off by rounding only"),)
-        return 0.0, (("A", 0.0, f.slips[0].kind if f.slips else "not readable"),)
 
     # sense -----------------------------------------------------------------------------------------------------------
 

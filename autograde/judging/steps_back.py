@@ -182,16 +182,17 @@ def explain(forms: list[Form], earlier: list[Source], context: Context) -> StepS
         hits = [s for s in one_slip_from(source, context) if _is(form, s.row)]
         if hits:
             return min(hits, key=lambda s: ORDER.index(s.kind))
-    hits = []
     recent = earlier[-8:]
-    for n, second in enumerate(reversed(recent)):
-        for first in reversed(recent):
-            if first is not second:
-                for s in put_in(first, second, context):
-                    if _is(form, s.row):
-                        hits.append((ORDER.index(s.kind), n, s))
-        if hits:
-            return min(hits, key=lambda h: h[:2])[2]
+    for second in reversed(recent):
+        found = [
+            s
+            for first in reversed(recent)
+            if first is not second
+            for s in put_in(first, second, context)
+            if _is(form, s.row)
+        ]
+        if found:
+            return min(found, key=lambda s: ORDER.index(s.kind))
     return None
 
 

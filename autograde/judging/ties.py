@@ -21,12 +21,15 @@ from .verdicts import RIGHT, SLIP, UNREAD, Slip
 Signed = dict[str, Box]
 
 
+NO_MEANING = Meaning()
+
+
 @dataclass(frozen=True)
 class TieFinding:
     verdict: str
     slips: tuple[Slip, ...] = ()
     line: Line | None = None
-    meaning: Meaning = Meaning()
+    meaning: Meaning = NO_MEANING
     says: str = ""
     at: tuple[int, int] | None = None
     tie: bool = False  # whether it really ties accelerations (a law such as N = m g is true, but no tie)

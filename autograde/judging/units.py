@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 
 from ..reading.tree import Group, Line, Name, Node, Number, Power, Product, Sum, Trig
@@ -104,7 +105,7 @@ WORDS = {
 def dimension_clash(line: Line, context: Context, meaning: Meaning) -> str:
     """A sentence where two neighbouring sides are different kinds of quantity, else ""."""
     sides = [dimension(s, context, meaning) for s in line.sides]
-    for a, b in zip(sides, sides[1:], strict=False):
+    for a, b in itertools.pairwise(sides):
         if a is not None and b is not None and a != b:
             return f"This compares {WORDS.get(a, 'one kind of quantity')} with {WORDS.get(b, 'another kind of quantity')}; only like can be compared with like."
     return ""

@@ -35,6 +35,9 @@ ROUNDED = 0.015  # a value this near to the true one, yet off, is off by roundin
 MOST_SETS = 150
 
 
+NO_MEANING = Meaning()
+
+
 @dataclass(frozen=True)
 class LineFinding:
     """verdict on one line of working; unknowns: how many different unknowns it still has; value: whether it gives one alone."""
@@ -42,7 +45,7 @@ class LineFinding:
     verdict: str
     slips: tuple[Slip, ...] = ()
     line: Line | None = None
-    meaning: Meaning = Meaning()
+    meaning: Meaning = NO_MEANING
     says: str = ""
     at: tuple[int, int] | None = None
     unknowns: int = 99

@@ -1,0 +1,90 @@
+"""Points: method and accuracy, follow-through, and every error that costs once only."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from ..scene.model import Scene
+from .equations import Finding
+from .results import ResultFinding
+from .scheme import Scheme
+from .verdicts import FOLLOWS, RIGHT, SLIP, Slip
+
+Points = tuple[float, tuple[tuple[str, float, str], ...]]
+
+
+class Marks:
+    """The points of one paper; remembers which errors have been paid for."""
+
+    def __init__(self, scene: Scene, scheme: Scheme) -> None:
+        self.scene, self.scheme = scene, scheme
+        self.seen_errors: set[tuple[str, str]] = set()
+        self.unit_spent = False
+        self.whole_spent = False
+        self.g_spent: set[Fraction] = set()
+
+    def equation(self, f: Finding) -> Points:
+        method, accuracy = self.scheme.equation_method, self.scheme.equation_accuracy
+        if f.verdict == RIGHT:
+            return method + accuracy, (
+                ("M", method, "every force and the inertia are there"),
+                ("A", accuracy, "as it should be"),
+            )
+        if f.verdict != SLIP:
+            return 0.0, (("M", 0.0, "not readable"), ("A", 0.0, "not readable"))
+        if f.whole_system:
+            if self.whole_spent:
+                return 0.0, (("M", 0.0, "a whole-system equation stands for one body only"), ("A", 0.0, ""))
+            self.whole_spent = True
+            points = min(self.scheme.whole_system, method + accuracy)
+            return points, (
+                ("M", points, "a true whole-system equation may stand for one body"),
+                ("A", 0.0, "not the equation that was asked"),
+            )
+        if f.wrong_g is not None:
+            if f.wrong_g in self.g_spent:
+                return method + accuracy, (
+                    ("M", method, "all there"),
+                    ("A", accuracy, "the same wrong g costs once only"),
+                )
+            self.g_spent.add(f.wrong_g)
+            return method, (("M", method, "all there"), ("A", 0.0, "wrong g"))
+        errors = {(s.kind, self._class_of(s)) for s in f.slips}
+        repeated = errors <= self.seen_errors and all(s.kind != "unnamed" for s in f.slips) and f.method
+        self.seen_errors |= errors
+        if repeated:
+            return method + accuracy, (
+                ("M", method, "all there; signs, sine and cosine condoned"),
+                ("A", accuracy, "the same error costs once only"),
+            )
+        if f.method:
+            return method, (
+                ("M", method, "every force and the inertia are there; signs, sine and cosine condoned"),
+                ("A", 0.0, f.slips[0].kind),
+            )
+        return 0.0, (("M", 0.0, f.slips[0].kind if f.slips else ""), ("A", 0.0, "lost with its method mark"))
+
+    def _class_of(self, s: Slip) -> str:
+        known = self.scene.symbols.get(s.term or "")
+        return known.kind if known else "inertia" if s.term else ""
+
+    def result(self, f: ResultFinding, of: float) -> Points:
+        if f.verdict == RIGHT:
+            return of, (("A", of, "value, unit and figures"),)
+        if f.verdict == FOLLOWS:
+            if f.absurd:
+                return 0.0, (("A ft", 0.0, "it follows, but a value that can't be earns no last mark"),)
+            return of, (("A ft", of, "it follows from your own lines"),)
+        if f.unit_only:
+            if self.unit_spent:
+                return of, (("A", of, "a missing unit costs once only"),)
+            self.unit_spent = True
+            return of * self.scheme.unit, (("A", of * self.scheme.unit, "unit missing or wrong"),)
+        if f.wrong_g is not None and f.verdict == SLIP:
+            if f.wrong_g in self.g_spent:
+                return of, (("A ft", of, "the same wrong g costs once only"),)
+            self.g_spent.add(f.wrong_g)
+            return 0.0, (("A", 0.0, "wrong g"),)
+        if f.slips and all(s.kind == "rounding" for s in f.slips):
+            return of * self.scheme.rounding, (("A", of * self.scheme.rounding, "off by rounding only"),)
+        return 0.0, (("A", 0.0, f.slips[0].kind if f.slips else "not readable"),)
