@@ -21,7 +21,17 @@ export class Banner {
     this.button.className = "pw-button";
     this.button.dataset.lmSuppressShortcuts = "true";
     this.button.addEventListener("click", () => void this.shown?.act?.());
-    this.widget.node.append(this.live, this.button);
+    const inner = document.createElement("div");
+    inner.className = "pw-banner-inner";
+    inner.append(this.live, this.button);
+    this.widget.node.append(inner);
+    // The host lays the header out by the least height of its parts, so that height follows the text's.
+    this.size = new ResizeObserver(() => {
+      this.widget.node.style.minHeight = `${Math.ceil(inner.getBoundingClientRect().height)}px`;
+      this.widget.parent?.fit();
+    });
+    this.size.observe(inner);
+    panel.disposed.connect(() => this.size.disconnect());
     this.widget.hide();
     panel.contentHeader.addWidget(this.widget);
   }
@@ -47,7 +57,5 @@ export class Banner {
     if (this.live.textContent !== text) this.live.textContent = text;
     this.button.hidden = notice?.button === undefined;
     this.button.textContent = notice?.button ?? "";
-    // The header is a box layout that measures its children only when asked.
-    this.widget.parent?.fit?.();
   }
 }

@@ -1,0 +1,97 @@
+"""The side panel, the launcher's card, the palette and the keys."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+pytestmark = pytest.mark.browser
+
+Make = Callable[..., Any]
+
+
+def rows(page: Any) -> list[str]:
+    """The panel's rows as they are read out: name and state."""
+    return [" ".join(text.split()) for text in page.locator(".pw-step").all_inner_texts()]
+
+
+def test_the_panel_says_each_step_and_how_far_it_is(desk: Make) -> None:
+    """Names and states in words; a widget's state shows in its row."""
+    lesson = desk().open().started()
+    lesson.page.locator(".pw-step").first.wait_for()
+    assert rows(lesson.page) == ["Positive directions not begun", "Equations: sack not begun", "Working not begun"]
+    lesson.show("directions", state="done")
+    lesson.show("equations", "sack", state="slip")
+    lesson.page.locator(".pw-step", has_text="to mend").wait_for()
+    assert rows(lesson.page) == ["Positive directions done", "Equations: sack to mend", "Working not begun"]
+    assert lesson.page.locator(".pw-count").inner_text() == "1 of 3 steps finished"
+
+
+def test_answers_of_an_earlier_day_show_before_the_kernel_answers(desk: Make) -> None:
+    """A step with an entry in the notebook reads "answered" until its widget says more."""
+    entry = {"format": 1, "id": "c1", "when": "2024-01-01T00:00:01Z", "n": 1, "problem": "feed-sack",
+             "step": "working", "item": None, "value": ["T = 1"], "hints": 0, "lesson": "l1"}  # fmt: skip
+    lesson = desk("lab", entries=[entry]).open()
+    lesson.page.locator(".pw-step", has_text="answered").wait_for()
+    assert rows(lesson.page)[2].startswith("Working")
+
+
+@pytest.mark.parametrize("front", ["lab", "notebook"])
+def test_a_row_leads_to_its_step_by_keyboard(desk: Make, front: str) -> None:
+    """Enter on a row puts the focus into that step's widget."""
+    lesson = desk(front).open().started()
+    lesson.show("equations", "sack")
+    row = lesson.page.locator(".pw-step", has_text="Equations")
+    row.wait_for()
+    row.focus()
+    lesson.page.keyboard.press("Enter")
+    lesson.page.wait_for_function("() => document.activeElement?.matches('.plusway[data-step=equations] input')")
+
+
+def test_a_key_leads_to_the_next_unfinished_step(desk: Make) -> None:
+    """Alt+Shift+N in the notebook goes on past what is done."""
+    lesson = desk().open().started()
+    lesson.show("directions", state="done")
+    lesson.show("equations", "sack", state="some")
+    lesson.page.locator(".jp-Cell").first.click()
+    lesson.page.keyboard.press("Alt+Shift+N")
+    lesson.page.wait_for_function("() => document.activeElement?.matches('.plusway[data-step=equations] input')")
+
+
+def test_a_key_shows_the_steps(desk: Make) -> None:
+    """Alt+Shift+L shows the panel in Notebook 7, where it starts hidden on a narrow window, and focuses its first row."""
+    lesson = desk("notebook")
+    lesson.page.set_viewport_size({"width": 800, "height": 700})
+    lesson.open().started()
+    assert lesson.page.locator(".pw-panel").is_visible() is False
+    lesson.page.keyboard.press("Alt+Shift+L")
+    lesson.page.wait_for_function("() => document.activeElement?.matches('.pw-step')")
+
+
+def test_the_palette_saves_answers_now(desk: Make) -> None:
+    """The command is found by its name, and the file is written."""
+    lesson = desk().open().started()
+    before = lesson.file.stat().st_mtime_ns
+    lesson.page.keyboard.press("Control+Shift+C")
+    lesson.page.keyboard.type("plusway: save answers")
+    lesson.page.keyboard.press("Enter")
+    lesson.saved(lambda _: lesson.file.stat().st_mtime_ns > before)
+    assert lesson.file.stat().st_mtime_ns > before
+
+
+def test_the_launchers_card_opens_the_lesson_of_the_folder(desk: Make) -> None:
+    """In a folder with lessons the card offers them by title; choosing opens the notebook."""
+    lesson = desk("lab", title="The feed sack")
+    lesson.page.goto(lesson.address.replace("/lesson.ipynb", ""))
+    lesson.page.locator(".jp-LauncherCard", has_text="plusway lesson").click()
+    offered = lesson.page.locator(".jp-Dialog select, .jp-Dialog input").first
+    offered.wait_for()
+    choices = lesson.page.locator(".jp-Dialog option").evaluate_all("(all) => all.map((one) => one.value || one.textContent)")
+    mine = f"The feed sack ({lesson.file.parent.name}/lesson.ipynb)"
+    assert mine in choices
+    lesson.page.locator(".jp-Dialog select").first.select_option(label=mine)
+    lesson.page.locator(".jp-Dialog .jp-mod-accept").click()
+    lesson.page.wait_for_selector(".jp-Notebook .jp-Cell")
+    lesson.started()
