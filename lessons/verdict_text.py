@@ -27,10 +27,10 @@ def verdict_text(verdicts: Verdicts, scene: Scene) -> str:
 def figure(points: float) -> str:
     """Points without needless decimals.
 
-    >>> figure(2.0), figure(0.5)
-    ('2', '0.5')
+    >>> figure(2.0), figure(1 / 3)
+    ('2', '0.33')
     """
-    return f"{points:g}"
+    return f"{round(points, 2):g}"
 
 
 def printable(text: str) -> str:

@@ -1,0 +1,123 @@
+"""README and DEVELOPERS.md say all there is, and what they show is true."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import re
+import shlex
+import subprocess
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from plusway.autograde.judging import SLIPS
+from plusway.autograde.scene import load_text
+from plusway.autograde.scene.scene_keys import scene_keys
+from plusway.lessons.command import build_parser, verb_names
+
+CONTRACT = {
+    "flipped-force", "flipped-inertia", "missing-force", "extra-force", "mass-for-weight", "weight-for-mass", "other-body",
+    "total-mass", "whole-system", "sine-cosine", "whole-weight", "flipped-friction", "static-kinetic", "one-tension",
+    "radius", "strand-count", "clashing-directions", "flipped-tie", "undistributed", "lost-term", "moved-sign", "arithmetic",
+    "free-fall", "unit", "rounding", "does-not-follow", "false-sense",
+}
+
+
+@pytest.fixture(scope="module")
+def readme(root: Path) -> str:
+    """README.md."""
+    return (root / "README.md").read_text(encoding="utf-8")
+
+
+def blocks(text: str, language: str) -> list[str]:
+    """The fenced blocks of one language."""
+    return re.findall(rf"^```{language}\n(.*?)^```", text, re.MULTILINE | re.DOTALL)
+
+
+def options(verb: str) -> set[str]:
+    """The long options of a verb, without --help."""
+    for action in build_parser()._actions:
+        if isinstance(action, argparse._SubParsersAction):
+            found = {o for a in action.choices[verb]._actions for o in a.option_strings}
+            return {o for o in found if o.startswith("--")} - {"--help", "--json"}
+    raise AssertionError("the command has no verbs")
+
+
+@pytest.mark.parametrize("verb", verb_names())
+def test_every_verb_and_option_is_in_the_readme(verb: str, readme: str) -> None:
+    """The row of a verb in the table of commands names each of its options, and no other."""
+    row = re.search(rf"^\| `plusway {verb}`.*$", readme, re.MULTILINE)
+    assert row
+    assert set(re.findall(r"--[a-z-]+", row[0])) == options(verb)
+
+
+def test_every_slip_is_in_the_readme(readme: str) -> None:
+    """The table of slips is the judge's own, word for word."""
+    rows = dict(re.findall(r"^\| `([a-z-]+)` \| (.*?) \|$", readme.partition("| slip |")[2], re.MULTILINE))
+    assert rows == {kind: slip.means for kind, slip in SLIPS.items()}
+
+
+def test_the_judge_knows_every_slip_of_the_contract() -> None:
+    """No kind is missing and none has another name; `unnamed` is not in the table, since nothing is to be said of it."""
+    assert set(SLIPS) - {"unnamed"} == CONTRACT
+
+
+def test_every_key_of_a_scene_is_in_the_readme(readme: str) -> None:
+    """The table of keys is the loader's own, word for word."""
+    table = readme.partition("| key | what it holds |")[2].partition("\n\n")[0]
+    assert dict(re.findall(r"^\| `([^`]+)` \| (.*?) \|$", table, re.MULTILINE)) == scene_keys()
+
+
+def test_the_scene_in_the_readme_is_a_scene(readme: str) -> None:
+    """It loads, and asks for a and T."""
+    for text in blocks(readme, "toml"):
+        assert load_text(text, name="readme", file="README.md").asked == ("a", "T")
+
+
+def test_the_answers_in_the_readme_can_be_judged(
+    readme: str, plusway: Callable[..., subprocess.CompletedProcess[str]]
+) -> None:
+    """The one slip that stands in them is found where the README says."""
+    for text in blocks(readme, "json"):
+        done = plusway("judge", "-", "--json", input=text)
+        assert done.returncode == 0, done.stderr
+        slips = [(s["item"], slip["kind"]) for s in json.loads(done.stdout)["steps"] for slip in s["slips"]]
+        assert slips == [("sack", "flipped-force")]
+
+
+@pytest.mark.clone
+def test_the_two_commands_are_there(readme: str, root: Path) -> None:
+    """The README's two commands are scripts of this clone."""
+    commands = [shlex.split(line.split("#")[0]) for line in blocks(readme, "sh")[0].splitlines()]
+    assert [command[0] for command in commands] == ["python3", "python3"]
+    assert all((root / command[1]).is_file() for command in commands)
+
+
+def _shown_commands(text: str) -> list[str]:
+    """Every `plusway …` that a page shows as code, options and all."""
+    return sorted({c for c in re.findall(r"`(plusway [^`]+)`", text) if "…" not in c and not c.isupper()})
+
+
+def test_every_command_that_is_shown_can_be_given(readme: str, root: Path) -> None:
+    """Each `plusway …` in README.md and DEVELOPERS.md is accepted by the command line."""
+    pages = readme + (root / "DEVELOPERS.md").read_text(encoding="utf-8")
+    parser = build_parser()
+    for command in _shown_commands(pages):
+        words = shlex.split(command)[1:]
+        if words[0] == "VERB" or words == ["--help"]:
+            continue
+        if len(words) == 1 or words[1].isupper():  # a verb by its name alone, or with a placeholder
+            assert words[0] in verb_names(), command
+            continue
+        parser.parse_args(words)
+
+
+@pytest.mark.clone
+def test_no_page_names_a_file_that_is_gone(root: Path, readme: str) -> None:
+    """Links and paths in the two pages lead somewhere."""
+    pages = readme + (root / "DEVELOPERS.md").read_text(encoding="utf-8")
+    links = re.findall(r"\]\(([^)#:]+)\)", pages)
+    paths = re.findall(r"`((?:lessons|widgets|autograde|tests)/[\w./-]*)`", pages)
+    assert [p for p in [*links, *paths] if not (root / p).exists()] == []
