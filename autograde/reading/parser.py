@@ -172,11 +172,15 @@ class Parser:
         token = self.tokens[self.i]
         if token.kind != "^" and token.kind != "power":
             return base
+        second = self.tokens[min(self.i + (2 if token.kind == "^" else 1), len(self.tokens) - 1)]
+        if second.kind in ("^", "power"):
+            third = self.tokens[min(self.tokens.index(second) + 1, len(self.tokens) - 1)]
+            end = third.end if second.kind == "^" and third.kind in ("number", "name") else second.end
+            raise complain("exponent-chain", (second.start, end))
         exponent = self._exponent()
         after = self.tokens[self.i]
         if after.kind in ("^", "power"):
-            self._exponent()
-            raise complain("exponent-chain", (after.start, self.tokens[self.i - 1].end))
+            raise complain("exponent-chain", (after.start, after.end))
         return Power(base, exponent, (base.at[0], self.tokens[self.i - 1].end))
 
     def _exponent(self) -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -95,6 +96,16 @@ _STRANGE: dict[str, str] = {
     "∫": "Write the equation with sums and products.",
 }
 
+_OTHER_UNITS = frozenset(
+    ("lb", "lbs", "ft", "in", "oz", "mi", "mph", "kgf", "W", "Pa", "kPa", "Hz", "dyn", "kJ", "hp", "mg", "t", "ton", "tons", "rpm", "rev")
+)
+_RUN = re.compile(rf"[{_LETTER}]+")
+
+
+def listed(names: Sequence[str]) -> str:
+    """ "m_1, m_2 and m_3"."""
+    return ", ".join(names[:-1]) + " and " + names[-1] if len(names) > 1 else "".join(names)
+
 
 class Scanner:
     """Scans one text (`typed` is the same before look-alikes were made plain). choices: which way of each ambiguity to take ({key: option}); `met` collects those that came up
@@ -163,7 +174,12 @@ class Scanner:
         chunks = self.vocabulary.chunks
         split = chunks.get(word)
         if split is None:
-            split = self._split(word, start)
+            try:
+                split = self._split(word, start)
+            except Complaint as complaint:
+                if out and out[-1].kind == "number" and complaint.kind in ("unknown-symbol", "unknown-word", "unit-place"):
+                    self._check_unit(word, start)
+                raise
             if len(chunks) < 5000:
                 chunks[word] = split
         pieces, used = split
@@ -189,7 +205,7 @@ class Scanner:
 
     def _remark_generic(self, name: str, spelling: str) -> None:
         kind, members = self.vocabulary.family(spelling)
-        remark = f"“{spelling}” alone may be any of the {kind} here: {', '.join(members)}."
+        remark = f"“{spelling}” alone may be any of the {kind} here: {listed(members)}."
         if remark not in self.remarks:
             self.remarks.append(remark)
 
@@ -233,6 +249,18 @@ class Scanner:
         return pieces, pos
 
     @staticmethod
+    def _looks_like_unit(letters: str) -> bool:
+        return letters in UNIT_WORDS or letters in "NmsgJ" or letters in _OTHER_UNITS
+
+    def _check_unit(self, word: str, start: int) -> None:
+        """Complain where a word after a number is a unit that is not used here, alone or with a power."""
+        letters = _RUN.match(word)
+        if letters and self._looks_like_unit(letters.group()):
+            whole = re.compile(r"[^\s=<>+()]+").match(self.text, start)
+            end = whole.end() if whole else start + len(word)
+            raise complain("unknown-unit", (start, end), found=self.typed[start:end])
+
+    @staticmethod
     def _index_after(word: str, pos: int) -> bool:
         c = word[pos : pos + 1]
         return c.isdigit() or c == "_" or "₀" <= c <= "ₜ" or c in tuple("ᵢⱼᵣᵤᵥ")
@@ -241,9 +269,9 @@ class Scanner:
         rest = re.compile(rf"_?\{{[^{{}}]*\}}?|_?\d+|_?[{_SUB}]+|_[A-Za-z]+|_").match(word, b)
         end = rest.end() if rest else b
         kind, members = self.vocabulary.family(word[a:b])
-        known = f"the {kind} here: {', '.join(members)}" if members else f"the letters are {self.vocabulary.known()}"
-        if len(members) == 1 and kind:
-            known = f"it is only {members[0]}"
+        known = f"the {kind} here are {listed(members)}" if members else f"the letters are {self.vocabulary.known()}"
+        if len(members) == 1:
+            known = f"write {members[0]}"
         return complain("no-such-index", (start + a, start + end), found=word[a:end], known=known, nearest="")
 
     def _unknown(self, word: str, pos: int, start: int, pieces: list[Piece]) -> Complaint:
@@ -251,6 +279,8 @@ class Scanner:
         whole = letters.match(word, 0)
         first = whole.group() if whole else word[pos]
         bare = first.lstrip("\\").lower()
+        if first[0] in _STRANGE:
+            return complain("function", (start, start + 1), found=first[0], instead=_STRANGE[first[0]])
         if bare in _NOT_USED:
             return complain("function", (start, start + len(first)), found=first, instead=_NOT_USED[bare])
         if first in UNIT_WORDS:
