@@ -5,5 +5,6 @@ from .error import SceneError
 from .loading import load, load_text
 from .model import Scene
 from .scene_keys import scene_keys
+from .writing import scene_toml
 
-__all__ = ["Scene", "SceneError", "load", "load_text", "scene_keys", "with_data"]
+__all__ = ["Scene", "SceneError", "load", "load_text", "scene_keys", "scene_toml", "with_data"]

@@ -1,6 +1,6 @@
 """Every way to get a scene file wrong ends in one line that names the key, what was found and what would do."""
 
-# ruff: noqa: E501 - a table of cases is read line by line
+
 
 from __future__ import annotations
 

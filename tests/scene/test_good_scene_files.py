@@ -1,6 +1,6 @@
 """What a scene file means once it is read: records, symbols, spellings."""
 
-# ruff: noqa: E501 - a table of cases is read line by line
+
 
 from __future__ import annotations
 

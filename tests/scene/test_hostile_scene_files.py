@@ -1,6 +1,6 @@
 """No file, however large, deep or broken, gets anything out of the loader but a scene or one line of complaint."""
 
-# ruff: noqa: E501 - a table of cases is read line by line
+
 
 from __future__ import annotations
 
