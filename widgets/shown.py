@@ -10,7 +10,7 @@ from .desk import Desk
 from .messages import Earlier, Field, Shown
 from .picture import picture
 from .reading import Reader
-from .words import DIRECTION_LABELS, force_directions, force_symbols, implication, thing_name, title_of
+from .words import DIRECTION_LABELS, force_directions, force_symbols, implication, letters, thing_name, title_of
 
 _LISTS = ("ties", "working", "sense")
 _EARLIER: dict[str, tuple[str, ...]] = {
@@ -22,7 +22,7 @@ _EARLIER: dict[str, tuple[str, ...]] = {
     "results": ("working",),
     "sense": ("results",),
 }
-_LAST_LINES = 6
+_LAST_LINES = 3
 
 
 def shown(desk: Desk, read: Reader, step: str, item: str | None) -> Shown:
@@ -74,7 +74,7 @@ def _field(desk: Desk, read: Reader, step: str, item: str | None) -> Field:
     verdicts = [{**v, "reading": read.mathml(v["text"])} for v in mine] if desk.settings.at_once else []
     return Field(
         item=item,
-        label=_label(step, item),
+        label=letters(desk.scene, item) if step == "results" and item else thing_name(item or ""),
         value=value,
         hints=entry.hints if entry else 0,
         verdicts=verdicts,
@@ -87,12 +87,6 @@ def _field(desk: Desk, read: Reader, step: str, item: str | None) -> Field:
 def _value(answers: Mapping[str, Any], step: str, item: str | None) -> Any:
     value = answers.get(step)
     return value if item is None or value is None else value.get(item)
-
-
-def _label(step: str, item: str | None) -> str:
-    if step == "results":
-        return item or ""
-    return thing_name(item) if item else ""
 
 
 def _options(scene: Scene, step: str, item: str | None) -> list[list[str]]:
@@ -128,7 +122,7 @@ def _forces(value: Mapping[str, list[list[str]]], scene: Scene, read: Reader, it
     return [
         Earlier(
             label=f"your diagram of the {thing_name(t)}",
-            text=", ".join(f"{'another force' if s == 'other' else s} {DIRECTION_LABELS.get(d, d)}" for s, d in arrows),
+            text=", ".join(f"{letters(scene, s)} {DIRECTION_LABELS.get(d, d)}" for s, d in arrows),
             mathml="",
         )
         for t, arrows in value.items()
@@ -142,13 +136,14 @@ def _equations(value: Mapping[str, str], scene: Scene, read: Reader, item: str |
 
 def _lines(label: str) -> Callable[[list[str], Scene, Reader, str | None], list[Earlier]]:
     def show(value: list[str], scene: Scene, read: Reader, item: str | None) -> list[Earlier]:
-        return [Earlier(label=label, text=line, mathml=read.mathml(line)) for line in value[-_LAST_LINES:]]
+        rows = [Earlier(label="", text=line, mathml=read.mathml(line)) for line in value[-_LAST_LINES:]]
+        return [Earlier(label=label, text=rows[0]["text"], mathml=rows[0]["mathml"]), *rows[1:]]
 
     return show
 
 
 def _results(value: Mapping[str, str], scene: Scene, read: Reader, item: str | None) -> list[Earlier]:
-    return [Earlier(label=symbol, text=text, mathml="") for symbol, text in value.items()]
+    return [Earlier(label=letters(scene, symbol), text=text, mathml="") for symbol, text in value.items()]
 
 
 _SHOW: dict[str, Callable[[Any, Scene, Reader, str | None], list[Earlier]]] = {
@@ -156,6 +151,6 @@ _SHOW: dict[str, Callable[[Any, Scene, Reader, str | None], list[Earlier]]] = {
     "forces": _forces,
     "equations": _equations,
     "ties": _lines("tie"),
-    "working": _lines("working"),
+    "working": _lines("the end of your working"),
     "results": _results,
 }

@@ -47,10 +47,20 @@ def title_of(step: str, item: str | None) -> str:
     return TITLES[step].format(thing=thing_name(item or "thing"))
 
 
-def force_symbols(scene: Scene) -> list[tuple[str, str]]:
-    """(symbol, plain words) for every force of the scene, in the order of the scene; the student picks from all of them."""
-    out = [(s.name, force_name(s, scene)) for s in scene.symbols.values() if s.kind in FORCE_KINDS]
-    return [*out, (NONE_OF_THESE, "another force, none of these")]
+def force_symbols(scene: Scene) -> list[tuple[str, str, str]]:
+    """(symbol, plain words, the class's letters) for every force of the scene; the student picks from all of them."""
+    out = [(s.name, force_name(s, scene), letters(scene, s.name)) for s in scene.symbols.values() if s.kind in FORCE_KINDS]
+    return [*out, (NONE_OF_THESE, "another force, none of these", "another force")]
+
+
+def letters(scene: Scene, name: str) -> str:
+    """A symbol in the letters of this class: W_1 where the scene has no notation of its own, F_g1 where it writes F_g."""
+    symbol = scene.symbols.get(name)
+    own = scene.notation.get(symbol.kind) if symbol else None
+    if not own:
+        return "another force" if name == NONE_OF_THESE else name
+    index = name.rpartition("_")[2] if "_" in name else ""
+    return f"{own}{'' if '_' in own or not index else '_'}{index if index.isdigit() else ''}"
 
 
 def force_name(symbol: Symbol, scene: Scene) -> str:

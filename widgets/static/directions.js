@@ -2,9 +2,10 @@
 // Which way counts as plus: radio buttons, and the same choice by a click on the picture's arrows.
 import { h, fill, freshId, same } from "./dom.js";
 import { step } from "./frame.js";
-import { Drafts } from "./link.js";
-import { scenePicture } from "./scenepicture.js";
 import { verdictBox } from "./linefield.js";
+import { Drafts } from "./link.js";
+import { prose } from "./mathview.js";
+import { scenePicture } from "./scenepicture.js";
 
 export default step((frame) => {
   const drafts = new Drafts(frame.shown, null);
@@ -85,6 +86,14 @@ export default step((frame) => {
     frame.say(`Kept. ${frame.shown.note}`);
   }
 
+  /** One verdict for all things where the judge says the same of each. */
+  function verdicts(given) {
+    const steps = given.flatMap((field) => field.verdicts);
+    const alike = steps.every((step) => step.verdict === steps[0].verdict && same(step.says, steps[0].says) && !step.slips.length);
+    if (given.length < 2 || !alike) return given.flatMap((field) => verdictBox(frame, field, field.label));
+    return verdictBox(frame, { ...given[0], verdicts: steps.slice(0, 1) });
+  }
+
   return {
     update(shown) {
       const values = Object.fromEntries(shown.fields.map((field) => [field.item, field.value]));
@@ -97,8 +106,8 @@ export default step((frame) => {
       const untouched = Object.entries(chosen()).every(([thing, word]) => old[thing] === word);
       if (draft && typeof draft === "object") choose({ ...values, ...draft });
       else if (begin || untouched) choose(values);
-      fill(verdict, shown.fields.flatMap((field) => (field.value ? verdictBox(frame, field, field.label) : [])));
-      note.textContent = shown.note;
+      fill(verdict, verdicts(shown.fields.filter((field) => field.value)));
+      fill(note, prose(shown.note));
     },
   };
 });

@@ -74,7 +74,7 @@ export function forcePicture(label, options, onPlace) {
 
 /** The line of the nth arrow in a direction: from the body's edge outwards, later ones beside the first. */
 function guide(word, nth) {
-  const aside = nth === 0 ? 0 : (nth % 2 ? 1 : -1) * Math.ceil(nth / 2) * 17;
+  const aside = nth === 0 ? 0 : (nth % 2 ? 1 : -1) * Math.ceil(nth / 2) * 26;
   if (word === "clockwise" || word === "counterclockwise") {
     const sense = word === "clockwise" ? 1 : -1;
     const r = HALF + 24 + nth * 15;

@@ -21,12 +21,11 @@ export default step((frame) => {
   };
 });
 
-/** @param {string} symbol */
-const nameOf = (symbol) => (symbol === "other" ? "another force" : symbolText(symbol));
-
 function diagram(frame, first) {
   const drafts = new Drafts(frame.shown, first.item);
   const labels = new Map(first.options);
+  const lettersOf = new Map(frame.shown.symbols.map(([symbol, , own]) => [symbol, own]));
+  const nameOf = (/** @type {string} */ symbol) => symbolText(lettersOf.get(symbol) ?? symbol);
   let field = first;
   let arrows = [];
   let seen = null;
@@ -37,7 +36,7 @@ function diagram(frame, first) {
     "select",
     { id: forceId, class: "pw-input" },
     h("option", { value: "" }, "choose a force"),
-    ...frame.shown.symbols.map(([symbol, words]) => h("option", { value: symbol }, symbol === "other" ? words : `${symbolText(symbol)}: ${words}`)),
+    ...frame.shown.symbols.map(([symbol, words]) => h("option", { value: symbol }, symbol === "other" ? words : `${nameOf(symbol)}: ${words}`)),
   );
   const way = h(
     "select",
@@ -125,7 +124,7 @@ function diagram(frame, first) {
         const symbol = text.trim().slice(0, -ending.length).trim().replace(/[:=]$/, "").trim();
         if (!symbol || symbol.length > 20) return null;
         const squeezed = squeeze(symbol);
-        const known = frame.shown.symbols.find(([name]) => squeeze(name) === squeezed);
+        const known = frame.shown.symbols.find(([name, , own]) => squeeze(name) === squeezed || squeeze(own) === squeezed);
         return [known ? known[0] : symbol, word];
       }
     }
@@ -149,7 +148,7 @@ function diagram(frame, first) {
   }
 
   function draw() {
-    picture.draw(arrows.map(([symbol, word]) => ({ symbol, word, name: nameOf(symbol), way: labels.get(word) ?? word })));
+    picture.draw(arrows.map(([symbol, word]) => ({ symbol: symbol === "other" ? symbol : (lettersOf.get(symbol) ?? symbol), word, name: nameOf(symbol), way: labels.get(word) ?? word })));
     fill(
       list,
       ...arrows.map(([symbol, word], at) =>

@@ -1,14 +1,24 @@
 // @ts-check
 // What every step has round it: title, earlier answers, notices, hints, the link to the kernel and to the page.
 import { h, fill, same, freshId } from "./dom.js";
+import { prose } from "./mathview.js";
 import { Link } from "./link.js";
-import { sign, wordsOf } from "./verdict.js";
-import { readingView } from "./verdict.js";
+import { readingView, sign, wordsOf } from "./verdict.js";
 
 const SILENT =
   "The kernel isn’t answering. Your typed line is still here. Choose Kernel > Restart, then Run All.";
 const STATES = { blank: "blank", some: "blank", slip: "slip", done: "right", kept: "kept" };
 const STATE_WORDS = { blank: "not begun", some: "begun", slip: "something to mend", done: "done", kept: "kept" };
+
+/** Earlier answers under one label belong together: those after it have none. @param {any[]} earlier */
+function groups(earlier) {
+  const out = [];
+  for (const row of earlier) {
+    if (row.label || !out.length) out.push([row]);
+    else out[out.length - 1].push(row);
+  }
+  return out;
+}
 
 /**
  * Make a step's render function.
@@ -106,6 +116,8 @@ export class Frame {
       this.showEarlier(shown.earlier);
     }
     if (!this.hintBox.hasChildNodes() && this.settings.hints) this.offerHints();
+    // A hint that was read stays; a step that is done offers no more.
+    this.hintButton?.toggleAttribute("hidden", shown.state === "done" && document.activeElement !== this.hintButton);
     if (changed) this.tell("plusway:state", { problem: shown.problem, step: shown.step, item: root.dataset.item || null, state: shown.state });
   }
 
@@ -165,7 +177,7 @@ export class Frame {
       h(
         "dl",
         {},
-        ...earlier.map(({ label, text, mathml }) => h("div", {}, h("dt", {}, label), h("dd", {}, readingView(mathml) ?? text))),
+        ...groups(earlier).map((group) => h("div", {}, h("dt", {}, group[0].label), ...group.map(({ text, mathml }) => h("dd", {}, readingView(mathml) ?? prose(text))))),
       ),
     );
   }
@@ -175,6 +187,7 @@ export class Frame {
     const said = h("ol", { class: "pw-hintlist" });
     const labels = ["A hint: where to look", "A hint: why", "A hint: how to go on"];
     const button = h("button", { type: "button", class: "pw-quiet" }, labels[0]);
+    this.hintButton = button;
     button.addEventListener("click", async () => {
       const level = this.hintLevel + 1;
       const item = this.hintItem?.() ?? this.shown.fields[0]?.item ?? null;
@@ -182,7 +195,7 @@ export class Frame {
       if (answer.kind !== "hinted" || level <= this.hintLevel) return;
       this.hintLevel = level;
       this.countHint(item, level);
-      said.append(h("li", {}, answer.says));
+      said.append(h("li", {}, prose(answer.says)));
       this.say(answer.says);
       if (level >= answer.of) {
         const last = said.lastElementChild;

@@ -26,7 +26,7 @@ export default step((frame) => {
 
   function add(field) {
     const made = entry(frame, field, {
-      lead: symbolText(field.item),
+      lead: symbolText(field.label),
       check: "Check",
       control: (it) => {
         const [number, unit] = [freshId("number"), freshId("unit")];
@@ -51,10 +51,10 @@ export default step((frame) => {
         return {
           node: h(
             "div",
-            { class: "pw-result", role: "group", "aria-label": symbolText(field.item) },
-            h("span", { class: "pw-symbol", "aria-hidden": "true" }, symbolFormula(field.item), " ="),
-            h("div", {}, h("label", { for: number, class: "pw-label" }, h("span", { class: "pw-sr" }, `${symbolText(field.item)}: `), "number"), numberBox),
-            h("div", {}, h("label", { for: unit, class: "pw-label" }, h("span", { class: "pw-sr" }, `${symbolText(field.item)}: `), "unit"), unitBox),
+            { class: "pw-result", role: "group", "aria-label": symbolText(field.label) },
+            h("span", { class: "pw-symbol", "aria-hidden": "true" }, symbolFormula(field.label), " ="),
+            h("div", {}, h("label", { for: number, class: "pw-label" }, h("span", { class: "pw-sr" }, `${symbolText(field.label)}: `), "number"), numberBox),
+            h("div", {}, h("label", { for: unit, class: "pw-label" }, h("span", { class: "pw-sr" }, `${symbolText(field.label)}: `), "unit"), unitBox),
           ),
           focus: () => numberBox.focus(),
           text: () => `${numberBox.value.trim()} ${unitBox.value.trim()}`.trim(),

@@ -1,7 +1,7 @@
 // @ts-check
 // A verdict: a drawn sign, words, and the reason. The sign is a body: at rest on its line, roped to the next, sliding off, or not yet drawn.
 import { h, s, fill } from "./dom.js";
-import { formula } from "./mathview.js";
+import { formula, prose } from "./mathview.js";
 
 const WORDS = {
   right: "holds",
@@ -87,10 +87,10 @@ export function verdictView(step, { hints, deeper = () => {}, lead = "", shown =
   if (step.verdict === "follows" && !step.says) reasons.append(h("p", {}, MEANS.follows));
   if (step.says) {
     if (step.at && step.verdict === "unread") reasons.append(marked(step.text, step.at) ?? "");
-    reasons.append(h("p", {}, step.says));
+    reasons.append(h("p", {}, prose(step.says)));
   }
   for (const slip of slips) reasons.append(slipView(step, slip, hints, deeper, shown));
-  for (const remark of step.remarks ?? []) reasons.append(h("p", { class: "pw-remark" }, remark));
+  for (const remark of step.remarks ?? []) reasons.append(h("p", { class: "pw-remark" }, prose(remark)));
   if (step.from?.length) reasons.append(h("p", { class: "pw-from" }, `Follows from ${step.from.join(", ")}.`));
   if (reasons.childNodes.length) view.append(reasons);
   return view;
@@ -99,7 +99,7 @@ export function verdictView(step, { hints, deeper = () => {}, lead = "", shown =
 function slipView(step, slip, hints, deeper, shown) {
   const view = h("div", { class: "pw-slip" });
   if (slip.at) view.append(marked(step.text, slip.at) ?? "");
-  view.append(h("p", {}, slip.says));
+  view.append(h("p", {}, prose(slip.says)));
   if (!hints) return view;
   const levels = [["Why is that so?", slip.why], ["How do I mend it?", slip.how]].filter(([, text]) => text);
   const row = h("div", { class: "pw-deeper" });
@@ -114,7 +114,7 @@ function slipView(step, slip, hints, deeper, shown) {
           type: "button",
           class: "pw-quiet",
           onclick: (/** @type {Event} */ event) => {
-            const said = h("p", { class: "pw-said", tabindex: "-1" }, text);
+            const said = h("p", { class: "pw-said", tabindex: "-1" }, prose(text));
             row.before(said);
             deeper(place + 2);
             offer(place + 1);
@@ -129,7 +129,7 @@ function slipView(step, slip, hints, deeper, shown) {
   view.append(row);
   let open = 0;
   while (open < levels.length && open + 2 <= shown) {
-    row.before(h("p", { class: "pw-said" }, levels[open][1]));
+    row.before(h("p", { class: "pw-said" }, prose(levels[open][1])));
     open += 1;
   }
   offer(open);
