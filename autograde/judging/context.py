@@ -45,6 +45,11 @@ class Context:
         return frozenset(s.given.value for s in self.scene.symbols.values() if s.given is not None) | self._as_written
 
     @cached_property
+    def data_floats(self) -> frozenset[float]:
+        """The same numbers as floats."""
+        return frozenset(float(x) for x in self.data)
+
+    @cached_property
     def _as_written(self) -> frozenset[Fraction]:
         out = set()
         for s in self.scene.symbols.values():

@@ -144,8 +144,9 @@ def _named(context: Context, thing: str, node: Node) -> str | None:
     if isinstance(node, Product) and all(isinstance(f, Name) and how != "/" for how, f in node.factors):
         names = []
         for _, f in node.factors:
+            name = f.name if isinstance(f, Name) else ""
             try:
-                names.append(resolve(f.name, context, meaning)[1])  # type: ignore[union-attr]
+                names.append("a" if name == "a" else resolve(name, context, meaning)[1])
             except KeyError:
                 return None
         kinds = {context.scene.symbols[n].kind: n for n in names if n in context.scene.symbols}

@@ -120,6 +120,8 @@ def meanings(
     own = scene.symbol_of("acceleration", thing) if thing in scene.bodies else None
     if own:
         yield Meaning(thing, (1, own))
+        if context.setup.size_of:
+            return  # sizes are equal, signs are not: a can only be its own
     for name in [s.name for s in scene.symbols.values() if s.kind == "acceleration" and s.name != own]:
         yield Meaning(thing, (1, name))
         if not own and context.setup.size_of:

@@ -29,7 +29,7 @@ class Figures:
     """How the figures of a line are taken.
 
     data: the numbers given in the scene, exact wherever they are met. widen: how many half units of the last figure a worked-out
-    number may be off. loose: zeros at the end of a whole number ("3450") may be mere place-holders. instead: numbers (by place) that are tried with another value.
+    number that stands alone may be off (what multiplies keeps its own half unit). loose: zeros at the end of a whole number ("3450") may be mere place-holders. instead: numbers (by place) that are tried with another value.
     """
 
     data: frozenset[Fraction]
@@ -44,7 +44,7 @@ class Figures:
         if self.is_exact(n, counts):
             return Box.exact(n.value)
         half = float(n.half) * (_placeholders(n.text) if self.loose else 1.0)
-        return Box.around(n.value, half * self.widen)
+        return Box.around(n.value, half * (1.0 if counts else self.widen))
 
     def is_exact(self, n: Number, counts: bool) -> bool:
         if n.half == 0 or n.value == 0 or n.value in self.data:

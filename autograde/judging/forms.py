@@ -95,18 +95,23 @@ class Ratio:
 
 
 def same_up_to_scale(form: Form, truth: dict[Key, float], slack: float = 1e-9) -> bool:
-    """Whether some scale k != 0 puts k * truth inside the form's boxes, coefficient by coefficient.
+    """Whether scale_between finds one.
 
     >>> same_up_to_scale({("T",): Box(2, 2), (): Box(-4, -4)}, {("T",): -1.0, (): 2.0})
     True
     """
+    return scale_between(form, truth, slack) is not None
+
+
+def scale_between(form: Form, truth: dict[Key, float], slack: float = 1e-9) -> tuple[float, float] | None:
+    """The scales k != 0 that put k * truth inside the form's boxes, coefficient by coefficient: lowest and highest; None if none."""
     biggest = max((abs(v) for v in truth.values()), default=0.0)
     if biggest == 0.0:
-        return False
+        return None
     low, high = -float("inf"), float("inf")
     largest = max((c.size for c in form.values()), default=0.0)
     if largest == 0.0:
-        return False
+        return None
     strong = False
     for k in form.keys() | truth.keys():
         c = form.get(k, ZERO)
@@ -114,16 +119,16 @@ def same_up_to_scale(form: Form, truth: dict[Key, float], slack: float = 1e-9) -
         give = slack * max(c.size, 1e-3 * largest)
         if abs(v) <= 1e-12 * biggest:
             if not (c.lo - give - 1e-9 * largest <= 0.0 <= c.hi + give + 1e-9 * largest):
-                return False
+                return None
             continue
         a, b = (c.lo - give) / v, (c.hi + give) / v
         if a > b:
             a, b = b, a
         low, high = max(low, a), min(high, b)
         if low > high:
-            return False
+            return None
         if k and (c.lo > 0 or c.hi < 0):
             strong = True
     if low <= 0.0 <= high and not strong:
-        return False
-    return high != 0.0 or low != 0.0
+        return None
+    return (low, high) if high != 0.0 or low != 0.0 else None

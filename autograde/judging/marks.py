@@ -22,6 +22,10 @@ class Marks:
         self.unit_spent = False
         self.whole_spent = False
         self.g_spent: set[Fraction] = set()
+        self.unpaid: set[str] = (
+            set()
+        )  # lines of working whose slip cost nothing there, all its milestones being reached
+        self.rests_on: dict[str, tuple[str, ...]] = {}
 
     def equation(self, f: Finding) -> Points:
         method, accuracy = self.scheme.equation_method, self.scheme.equation_accuracy
@@ -72,6 +76,10 @@ class Marks:
         if f.verdict == RIGHT:
             return of, (("A", of, "value, unit and figures"),)
         if f.verdict == FOLLOWS:
+            slip = self._unpaid_behind(f.follows_from)
+            if slip:
+                self.unpaid.discard(slip)
+                return 0.0, (("A", 0.0, f"the slip in {slip} of the working is paid for here"),)
             if f.absurd:
                 return 0.0, (("A ft", 0.0, "it follows, but a value that can't be earns no last mark"),)
             return of, (("A ft", of, "it follows from your own lines"),)
@@ -88,3 +96,16 @@ class Marks:
         if f.slips and all(s.kind == "rounding" for s in f.slips):
             return of * self.scheme.rounding, (("A", of * self.scheme.rounding, "off by rounding only"),)
         return 0.0, (("A", 0.0, f.slips[0].kind if f.slips else "not readable"),)
+
+    def _unpaid_behind(self, labels: tuple[str, ...]) -> str | None:
+        """A line with a slip that has cost nothing yet, among the lines that a result rests on."""
+        seen: set[str] = set()
+        todo = list(labels)
+        while todo:
+            label = todo.pop()
+            if label in self.unpaid:
+                return label
+            if label not in seen:
+                seen.add(label)
+                todo.extend(self.rests_on.get(label, ()))
+        return None

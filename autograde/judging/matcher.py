@@ -10,7 +10,7 @@ from ..reading.tree import Line
 from .arithmetic import one_number
 from .context import Context, Vector, sum_of
 from .evaluate import Unjudgeable
-from .forms import Form, same_up_to_scale
+from .forms import Form, same_up_to_scale, scale_between
 from .grounds import Ground
 from .lines import Meaning, Places, difference, equalities, form_look, holds_at, line_names, value_look
 from .pieces import Variant, put_laws
@@ -51,13 +51,28 @@ class Matcher:
         some = False
         for n in range(count):
             if all(
-                same_up_to_scale(self.forms(place, ground, widen)[n], v)
+                self._same(self.forms(place, ground, widen)[n], v)
                 for (place, ground), v in zip(self.places, vectors, strict=True)
             ):
                 some = True
             elif count > 1 and not self._idle(n, widen):
                 return False
         return some
+
+    def _same(self, form: Form, vector: Vector) -> bool:
+        """Whether a form is this equation; at its own scale, a mass that the scene gives is not rounded."""
+        scale = scale_between(form, vector)
+        if scale is None:
+            return False
+        low, high = min(map(abs, scale)), max(map(abs, scale))
+        if not low <= 1.0 <= high:
+            return True
+        for key, v in vector.items():
+            if key and key[0] in self.context.accelerations and abs(v) in self.context.data_floats:
+                c = form.get(key)
+                if c is not None and c.hi - c.lo > 1e-6 * abs(v):
+                    return False
+        return True
 
     def _idle(self, n: int, widen: Grip) -> bool:
         """Whether the n-th equality says nothing new: the same on both sides within its figures."""

@@ -272,24 +272,25 @@ class _Judge:
     def working(self) -> list[Step]:
         goals = self._goals()
         reached: set[str] = set()
-        slipped: dict[str, int] = {}
+        lost: dict[str, int] = {}
         rows: list[tuple[str, LineFinding | None, list[str]]] = []
         for n, text in enumerate(self.answers.working):
             f = self.chain.judge(text, f"line {n + 1}") if text.strip() else None
             gained: list[str] = []
             if f is not None and f.verdict in (RIGHT, FOLLOWS):
-                gained = [g for g in goals if g not in reached and _reaches(f, g)]
+                open_goals = [g for g in goals if g not in reached and (g not in lost or f.verdict == RIGHT)]
+                gained = [g for g in open_goals if _reaches(f, g)]
                 reached |= set(gained)
+            elif f is not None and f.verdict == SLIP:
+                goal = next((g for g in goals if g not in reached and g not in lost), None)
+                if goal is None:
+                    self.marks.unpaid.add(f"line {n + 1}")
+                else:
+                    lost[goal] = n
+            if f is not None:
+                self.marks.rests_on[f"line {n + 1}"] = f.follows_from
             rows.append((text, f, gained))
-        lost = [g for g in goals if g not in reached]
-        for n, (_, f, _) in enumerate(rows):
-            if f is not None and f.verdict in (SLIP, UNREAD) and lost:
-                goal = next(
-                    (g for g in lost if g not in slipped and (f.verdict == UNREAD or _reaches(f, g) or g == lost[0])),
-                    None,
-                )
-                if goal:
-                    slipped[goal] = n
+        slipped = {g: n for g, n in lost.items() if g not in reached}
         out = []
         each = self.scheme.working_line
         for n, (text, f, gained) in enumerate(rows):

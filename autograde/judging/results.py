@@ -66,7 +66,7 @@ def judge_result(context: Context, symbol: str, text: str, chain: Chain) -> Resu
             at=(0, len(text)),
         )
     try:
-        lines = readings(text, context)
+        lines = readings(_value_only(text), context)
     except Complaint as complaint:
         return ResultFinding(UNREAD, says=complaint.says, at=complaint.at)
     best: ResultFinding | None = None
@@ -80,6 +80,13 @@ def judge_result(context: Context, symbol: str, text: str, chain: Chain) -> Resu
             best = found
     assert best is not None
     return best
+
+
+def _value_only(text: str) -> str:
+    """The text without an equals sign in front (places stay): "= 1.58 m/s^2" is how a box for a value is often filled."""
+    bare = text.lstrip()
+    lead = len(text) - len(bare)
+    return " " * (lead + 1) + bare[1:] if bare[:1] in ("=", "≈", "~") else text
 
 
 def _order(f: ResultFinding) -> int:
@@ -169,7 +176,7 @@ def _signed(context: Context, symbol: str, true: float, given: float, note: str)
         thing = context.scene.symbols[symbol].thing or ""
         real = context.setup.regime.direction.get(thing)
         if real in (word, OPPOSITE[word]):
-    XX
+            return abs(true) if real == word else None
     near = abs(abs(given) - abs(true)) <= 0.01 * abs(true)
     if near and given * true < 0:
         if kind == "shared_acceleration" and given > 0:

@@ -140,6 +140,8 @@ def put_in(first: Source, second: Source, context: Context) -> Iterator[StepSlip
         factor = -b[name] / a[name]
         base = plus(b, a, factor)
         base.pop(name, None)
+        if all(abs(x) <= 1e-9 * max(map(abs, b.values())) for x in base.values()):
+            continue  # the two lines say the same
         inside = [p for p in a_parts if not p.in_group and name not in p.row]
         opens = factor_sign(b_parts, name) < 0 and len(inside) > 1
         for n, p in enumerate(inside):
@@ -183,17 +185,15 @@ def explain(forms: list[Form], earlier: list[Source], context: Context) -> StepS
         if hits:
             return min(hits, key=lambda s: ORDER.index(s.kind))
     recent = earlier[-8:]
-    for second in reversed(recent):
-        found = [
-            s
-            for first in reversed(recent)
-            if first is not second
-            for s in put_in(first, second, context)
-            if _is(form, s.row)
-        ]
-        if found:
-            return min(found, key=lambda s: ORDER.index(s.kind))
-    return None
+    found = [
+        s
+        for second in reversed(recent)
+        for first in reversed(recent)
+        if first is not second
+        for s in put_in(first, second, context)
+        if _is(form, s.row)
+    ]
+    return min(found, key=lambda s: ORDER.index(s.kind)) if found else None
 
 
 def _is(form: Form, row: Row) -> bool:

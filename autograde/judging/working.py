@@ -56,6 +56,15 @@ class LineFinding:
     badness: float = 0.0
 
 
+def ends_of(found: LineFinding) -> Line:
+    """What later lines may rest on: of a chain that broke inside (a = 24.5/15.5 = 1.85), its two ends."""
+    line = found.line
+    assert line is not None
+    if found.verdict != SLIP or len(line.sides) <= 2:
+        return line
+    return replace(line, sides=(line.sides[0], line.sides[-1]), relations=("=",))
+
+
 @dataclass
 class Chain:
     """The lines so far: the student's own equations and ties, then the working, line by line."""
@@ -83,7 +92,7 @@ class Chain:
         """The finding for the next line; it joins the chain."""
         found = self.look_at(text)
         if found.line is not None and found.verdict in (RIGHT, FOLLOWS, SLIP):
-            rows = rows_of(found.line, self.context, found.meaning)
+            rows = rows_of(ends_of(found), self.context, found.meaning)
             source = Source(label, found.line, rows, found.verdict == RIGHT, found.meaning)
             self.lines.append(source)
             if found.verdict != RIGHT:
@@ -329,7 +338,9 @@ class Chain:
             return difference(pairs[0], raw_look(self.context, meaning), self.context.figures(0.0, instead))  # type: ignore[arg-type]
 
         keys = {k for k, c in form({}).items() if k and not c.is_zero()}
-        for target in self._targets(list(earlier), keys):
+        # a bare value out of two equations is several steps at once: no single number explains it
+        jump = lonely_name(line.sides[0]) is not None and lonely_number(line.sides[-1]) is not None
+        for target in self._targets(list(earlier), keys, jump):
             known = {abs(x) for x in target.values()}
             numbers = sorted(
                 suspects(line, self.context),
@@ -349,11 +360,13 @@ class Chain:
                         return arithmetic_slip(number)
         return None
 
-    def _targets(self, earlier: list[Source], keys: set[tuple[str, ...]]) -> Iterator[Row]:
+    def _targets(self, earlier: list[Source], keys: set[tuple[str, ...]], jump: bool) -> Iterator[Row]:
         rows = [(s, row_of(parts_of_line(s, self.context))) for s in earlier]
         for _, row in reversed(rows):
             if {k for k in row if k and abs(row[k]) > 1e-12} == keys:
                 yield row
+        if jump:
+            return
         for (_, a), (_, b) in combinations(list(reversed(rows))[:8], 2):
             for name in {k for k in a if k and a[k]} & {k for k in b if k and b[k]}:
                 row = plus(b, a, -b[name] / a[name])
