@@ -35,7 +35,8 @@ def lay_out(folder: str | Path, shipped: Iterable[Path] | None = None) -> Shelf:
     """
     place = Path(folder).expanduser().absolute()
     lessons = sorted(SHIPPED.glob("*.ipynb")) if shipped is None else list(shipped)
-    new, kept = [], []
+    new: list[str] = []
+    kept: list[str] = []
     try:
         place.mkdir(parents=True, exist_ok=True)
         for lesson in lessons:

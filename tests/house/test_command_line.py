@@ -65,7 +65,7 @@ def test_a_wrong_call_ends_in_one_line_that_says_what_to_mend(arguments: list[st
 
 @pytest.mark.parametrize(("text", "says"), [
     ("", "line 1, column 1"),
-    ('{"scene": "feed-sack",\n "results": {"a": }}', "line 2, column 18"),
+    ('{"scene": "feed-sack",\n "results": {"a": }}', "line 2, column 19"),
     ('{"scene": NaN}', "NaN"),
     ('{"scene": "feed-sack", "results": {"a": Infinity}}', "Infinity"),
     ("[]", "expected a JSON object"),
@@ -75,7 +75,7 @@ def test_a_wrong_call_ends_in_one_line_that_says_what_to_mend(arguments: list[st
     ('{"scene": "feed-sack", "directions": "up"}', "directions"),
     ('{"scene": "feed-sack", "directions": {"truck": "up"}}', "truck"),
     ('{"scene": "feed-sack", "equations": ["T = 1"]}', "equations"),
-    ('{"scene": "feed-sack", "working": "T = 1"}', "working"),
+    ('{"scene": "feed-sack", "working": {"1": "T = 1"}}', "working"),
     ('{"scene": "feed-sack", "results": {"a": [1]}}', "results"),
     ("[" * 100_000, "nested"),
     ('{"scene": "feed-sack", "variant": ' + "9" * 5000 + "}", "too long"),
