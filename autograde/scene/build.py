@@ -23,7 +23,7 @@ def build(table: SceneTable, name: str) -> Scene:
         story=table.story,
         topic=table.topic,
         g=table.g or STANDARD_G,
-        bodies={n: _body(n, b) for n, b in table.bodies.items()},
+        bodies=_with_indices({n: _body(n, b) for n, b in table.bodies.items()}),
         wheels={
             n: Wheel(n, w.index, w.radius, inertia=w.inertia, mass=w.mass, shape=w.shape, drag=w.drag)
             for n, w in table.wheels.items()
@@ -52,6 +52,15 @@ def _body(name: str, table: BodyTable) -> Body:
         starts=table.starts,
         rests_on=table.rests_on,
     )
+
+
+def _with_indices(bodies: dict[str, Body]) -> dict[str, Body]:
+    """A massless pulley that has no index gets the next free one: nobody calls it by a letter but for its acceleration."""
+    if len(bodies) < 2:
+        return bodies
+    used = {b.index for b in bodies.values()}
+    free = (i for i in range(1, 1000) if i not in used)
+    return {n: replace(b, index=next(free)) if b.index is None and not b.mass.value else b for n, b in bodies.items()}
 
 
 def _friction(table: FrictionTable | None) -> Friction | None:

@@ -142,7 +142,7 @@ class FrictionTable(Table):
 
 class BodyTable(Table):
     index: Index | None = key(
-        "Whole number that gives the body its letters (1: m_1, a_1, W_1, N_1, f_1); a single body needs none.",
+        "Whole number that gives the body its letters (1: m_1, a_1, W_1, N_1, f_1); a single body or massless pulley needs none.",
         default=None,
     )
     mass: Mass = key('Mass, like "6.5 kg"; "0 kg" only for a massless movable pulley that joins two ropes.')

@@ -76,7 +76,7 @@ def listed(words: Iterable[str], limit: int = 24) -> str:
 
 
 def near(word: str, known: Iterable[str]) -> str:
-    """"; did you mean 'x'?" where one of the known words is close or is how the word begins, else ""."""
+    """ "; did you mean 'x'?" where one of the known words is close or is how the word begins, else ""."""
     by_lower = {k.lower(): k for k in known}
     low = word.lower()[:60]
     hits = difflib.get_close_matches(low, by_lower, n=1, cutoff=0.6)

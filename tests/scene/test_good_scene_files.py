@@ -11,6 +11,7 @@ import pytest
 from plusway.autograde.scene import load_text
 from plusway.autograde.scene.letters import canonical
 from plusway.autograde.scene.quantities import parse_quantity
+from plusway.lessons import catalogue
 
 
 def one(body: str = "", more: str = "", ask: str = 'values = ["a"]', top: str = "") -> str:
@@ -182,3 +183,10 @@ def test_a_rolling_f_beside_another_bodys_f_2(good: str) -> None:
     text = good.replace("index = 1", "index = 3").replace("[ask]", '[bodies.roller]\nindex = 4\nmass = "1 kg"\nmoves = "level"\n'
                         '[[rolling]]\nbody = "roller"\nwheel = "drum"\nsymbol = "f"\n[ask]')  # fmt: skip
     assert {"f", "f_3"} <= set(load_text(text).symbols)
+
+
+def test_a_massless_pulley_without_index_gets_the_next_free_one() -> None:
+    """Its letters are a_3 and no other; a body with a mass still needs an index of its own."""
+    text = catalogue.text("anchor-on-a-light-block").replace("index = 3\n", "")
+    assert load_text(text).bodies["block"].index == 3
+    assert load_text(text).digest == catalogue.find("anchor-on-a-light-block").digest

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from plusway.autograde.scene import scene_keys
+from plusway.autograde.scene.loading import tomllib
 from plusway.lessons import catalogue
 
 # Keys that plusway adds to the contract's and that no shipped scene needs.
@@ -49,6 +50,5 @@ def used(tables: Any, above: str) -> set[str]:
 
 def test_the_scenes_that_ship_show_every_key_but_a_few() -> None:
     """A teacher finds an example of each."""
-    tomllib = pytest.importorskip("tomllib")
     shown = set().union(*(used(tomllib.loads(catalogue.text(n)), "") for n in catalogue.names()))
     assert set(scene_keys()) - shown == UNUSED
