@@ -10,7 +10,7 @@ from .boxes import Box
 from .chain import Row, Source, raw_look
 from .context import Context
 from .evaluate import Unjudgeable, evaluate
-from .forms import CONST, Form, same_up_to_scale
+from .forms import CONST, Form, scale_between
 from .lines import Meaning, spots
 
 ORDER = ("undistributed", "moved-sign", "lost-term")
@@ -176,28 +176,37 @@ def candidate_forms(line: Line, context: Context, meaning: Meaning) -> list[Form
 
 
 def explain(forms: list[Form], earlier: list[Source], context: Context) -> StepSlip | None:
-    """The slip that leads from the earlier lines (nearest last) to a line with these forms: one line first, then two."""
+    """The slip that leads from the earlier lines (nearest last) to a line with these forms.
+
+    Lines that come out term by term, at the same scale, before those that are merely proportional (a coincidence is likely
+    there: 88.2 = 9a and 151.9 = 15.5a both say a = g); one earlier line before two; then the kind.
+    """
     if not forms:
         return None
     form = forms[0]
-    for source in reversed(earlier):
-        hits = [s for s in one_slip_from(source, context) if _is(form, s.row)]
-        if hits:
-            return min(hits, key=lambda s: ORDER.index(s.kind))
     recent = earlier[-8:]
-    found = [
-        s
-        for second in reversed(recent)
-        for first in reversed(recent)
-        if first is not second
-        for s in put_in(first, second, context)
-        if _is(form, s.row)
-    ]
-    return min(found, key=lambda s: ORDER.index(s.kind)) if found else None
+    nearness = {s.label: n for n, s in enumerate(reversed(earlier))}
+    hits: list[tuple[bool, int, int, int, StepSlip]] = []
+    for source in recent:
+        hits += _hits(form, one_slip_from(source, context), 1, nearness)
+    for second in recent:
+        for first in recent:
+            if first is not second:
+                hits += _hits(form, put_in(first, second, context), 2, nearness)
+    return min(hits, key=lambda h: h[:4])[4] if hits else None
 
 
-def _is(form: Form, row: Row) -> bool:
-    row = {k: x for k, x in row.items() if abs(x) > 1e-12}
-    if not any(k for k in row):
-        return False
-    return same_up_to_scale(form, row, 1e-6)
+def _hits(
+    form: Form, candidates: Iterator[StepSlip], lines: int, nearness: dict[str, int]
+) -> list[tuple[bool, int, int, int, StepSlip]]:
+    out = []
+    for s in candidates:
+        row = {k: x for k, x in s.row.items() if abs(x) > 1e-12}
+        if not any(k for k in row):
+            continue
+        scale = scale_between(form, row, 1e-6)
+        if scale is not None:
+            low, high = min(map(abs, scale)), max(map(abs, scale))
+            own = low <= 1 + 1e-6 and high >= 1 - 1e-6
+            out.append((not own, lines, ORDER.index(s.kind), nearness[s.source], s))
+    return out
