@@ -92,7 +92,7 @@ class Parser:
     # -- products --------------------------------------------------------------------------------------------------
 
     def _product(self, before: Token | None) -> Node:
-        first = self._power(before)
+        first = self._negative() if self.tokens[self.i].kind == "-" else self._power(before)
         token = self.tokens[self.i]
         if token.kind not in ("*", "/") and token.kind not in _STARTS:
             return first

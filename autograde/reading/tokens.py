@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from .complaint import Complaint
 from .complaints import complain
-from .greek import SUPERSCRIPT
+from .greek import GREEK, SUPERSCRIPT
 from .tree import Name, Number, Place
 from .units import UNIT_WORDS, Unit, unit_at
 from .vocabulary import Piece, Split, Vocabulary, is_function
@@ -40,10 +40,10 @@ _V = "".join(VULGAR)
 _LETTER = r"A-Za-zΑ-ΡΣ-Ωα-ω"
 _SUB = "₀-₉ₐₑₕᵢⱼₖₗₘₙₒₚᵣₛₜᵤᵥₓ"
 _SCAN = re.compile(
-    rf"""(?P<space>[ ]+|\\[,;: !]|\\q?quad\b|~)
+    rf"""(?P<space>[ ]+|\\[,;: !]|\\q?quad\b)
     |(?P<number>(?:\d|\.\d)[\d.]*(?:,\d+(?:[.,]\d+)*)?(?:[eE][+-]?\d+(?![\d.]))?)
     |(?P<word>\\?[{_LETTER}][{_LETTER}\d_{_SUB}]*(?:\{{[^{{}}]*(?:\{{[^{{}}]*\}}[^{{}}]*)?\}}[{_LETTER}\d_{_SUB}]*|(?<=_)\\\w+|(?<=_)[ ]?\{{)*)
-    |(?P<op><=|>=|=<|=>|==|!=|<<|>>|~=|->|\*\*|[-+*/^()\[\]{{}}=<>≤≥≈≠≪≫⇒])
+    |(?P<op><=|>=|=<|=>|==|!=|<<|>>|~=|->|~|→|\*\*|[-+*/^()\[\]{{}}=<>≤≥≈≠≪≫⇒])
     |(?P<raised>[⁰¹²³⁴⁵⁶⁷⁸⁹]+)
     |(?P<vulgar>[{_V}])""",
     re.VERBOSE,
@@ -59,7 +59,7 @@ _LATEX: dict[str, str] = {
     "\\dfrac": "frac",
     "\\tfrac": "frac", "\\left": "", "\\right": "", "\\big": "", "\\Big": "", "\\bigl": "", "\\bigr": "",
     "\\displaystyle": "",
-    "\\ll": "<<", "\\gg": ">>", "\\Rightarrow": "⇒", "\\implies": "⇒", "\\to": "⇒", "\\rightarrow": "⇒",
+    "\\ll": "<<", "\\gg": ">>", "\\Rightarrow": "⇒", "\\implies": "⇒", "\\to": "≈", "\\rightarrow": "≈",
     "\\therefore": "",
 }  # fmt: skip
 _OPS: dict[str, str] = {
@@ -72,7 +72,9 @@ _OPS: dict[str, str] = {
     "≥": ">=",
     "≪": "<<",
     "≫": ">>",
-    "->": "⇒",
+    "->": "≈",
+    "→": "≈",
+    "~": "≈",
     "=>": "⇒",
 }
 _WORD_OPS: dict[str, str] = {"times": "*", "plus": "+", "minus": "-", "equals": "=", "over": "/", "approx": "≈"}
@@ -80,6 +82,7 @@ _NOT_USED: dict[str, str] = {
     "sqrt": "Write the square of the quantity instead: v^2 = 2 a d.",
     "root": "Write the square of the quantity instead: v^2 = 2 a d.",
     "abs": "Write the equation with the sign that you have chosen.",
+    "sum": "Write every term of the sum.",
     **dict.fromkeys(("exp", "ln", "log"), "Write the equation with sums, products, powers, sin, cos and tan."),
     **dict.fromkeys(("arcsin", "arccos", "arctan", "asin", "acos", "atan"), "Write sin(theta) = ... instead."),
     **dict.fromkeys(("cot", "sec", "csc"), "Write it with sin, cos and tan."),
@@ -97,8 +100,46 @@ _STRANGE: dict[str, str] = {
 }
 
 _OTHER_UNITS = frozenset(
-    ("lb", "lbs", "ft", "in", "oz", "mi", "mph", "kgf", "W", "Pa", "kPa", "Hz", "dyn", "kJ", "hp", "mg", "t", "ton", "tons", "rpm", "rev")
+    (
+        "lb",
+        "lbs",
+        "ft",
+        "in",
+        "oz",
+        "mi",
+        "mph",
+        "kgf",
+        "W",
+        "Pa",
+        "kPa",
+        "Hz",
+        "dyn",
+        "kJ",
+        "hp",
+        "mg",
+        "t",
+        "ton",
+        "tons",
+        "rpm",
+        "rev",
+    )
 )
+_PHRASE = re.compile(
+    r"(?:is\s+)?(?:(?:less|smaller|lower) than or equal to|(?:greater|more|bigger|larger) than or equal to|(?:less|smaller|lower) than"
+    r"|(?:greater|more|bigger|larger|higher) than|not equal to|equal to|the same as|approximately|about|at most|at least|equals)\b|is\b",
+    re.IGNORECASE,
+)
+_SAID: dict[str, str] = {
+    **{f"{w} than": "<" for w in ("less", "smaller", "lower")},
+    **{f"{w} than": ">" for w in ("greater", "more", "bigger", "larger", "higher")},
+    **{f"{w} than or equal to": "<=" for w in ("less", "smaller", "lower")},
+    **{f"{w} than or equal to": ">=" for w in ("greater", "more", "bigger", "larger")},
+    "not equal to": "!=", "equal to": "=", "the same as": "=", "equals": "=", "is": "=", "approximately": "≈", "about": "≈",
+    "at most": "<=", "at least": ">=",
+}  # fmt: skip
+_GREEK_NAME = re.compile("|".join(n for n in GREEK if len(n) > 2) + "|mu(?![A-Za-z])|phi|psi")
+_GREEK_STARTS = frozenset(n[0] for n in GREEK)
+_TIMES = re.compile(r"\s*[xX]\s*(?=[\d.(])")
 _RUN = re.compile(rf"[{_LETTER}]+")
 
 
@@ -144,6 +185,10 @@ class Scanner:
                 pos = after
             else:
                 pos = self._number(found, pos, end, spaced, out)
+                times = _TIMES.match(text, pos, end)
+                if times and "x" not in self.vocabulary.spellings:  # 6.5 x 9.8
+                    out.append(Token("*", "x", pos, times.end(), True))
+                    pos = times.end()
             spaced = False
         out.append(Token("end", "", end, end, spaced))
         return out
@@ -177,7 +222,16 @@ class Scanner:
             try:
                 split = self._split(word, start)
             except Complaint as complaint:
-                if out and out[-1].kind == "number" and complaint.kind in ("unknown-symbol", "unknown-word", "unit-place"):
+                phrase = _PHRASE.match(self.text, start)
+                if phrase:
+                    said = " ".join(phrase.group().lower().split()).removeprefix("is ")
+                    out.append(Token(_SAID[said], phrase.group(), start, phrase.end(), spaced))
+                    return phrase.end()
+                if (
+                    out
+                    and out[-1].kind == "number"
+                    and complaint.kind in ("unknown-symbol", "unknown-word", "unit-place")
+                ):
                     self._check_unit(word, start)
                 raise
             if len(chunks) < 5000:
@@ -223,6 +277,10 @@ class Scanner:
         pos, size = 0, len(word)
         while pos < size:
             c = word[pos]
+            if c in _GREEK_STARTS:
+                foreign = _GREEK_NAME.match(word, pos)
+                if foreign and foreign.group() not in spellings:
+                    raise self._unknown(word, pos, start, pieces)
             if c.isdigit() and pos and pieces and pieces[-1][1] is not None and is_function(pieces[-1][1][0]):
                 break
             for n in lengths.get(c, ()):
@@ -288,13 +346,17 @@ class Scanner:
         if bare == "and":
             return complain("two-statements", (start, start + len(first)))
         v = self.vocabulary
-        if len(first) > 2 and not first.startswith("\\"):
+        foreign = _GREEK_NAME.match(word, pos)
+        rest = _RUN.match(word, pos)
+        if len(first) > 2 and first.isascii() and (pos == 0 or (rest and len(rest.group()) > 1)) and not foreign:
             return complain(
                 "unknown-word", (start, start + len(first)), found=first, nearest=v.nearest(first), known=v.known()
             )
         here = letters.match(word, pos)
         text = here.group() if here else word[pos]
-        if not text.startswith("\\"):
+        if foreign:
+            text = foreign.group()
+        elif not text.startswith("\\"):
             text = text[:1]
         sub = re.compile(rf"_\{{[^{{}}]*\}}|_?\d+|_?[{_SUB}]+|_[A-Za-z]+").match(word, pos + len(text))
         end = sub.end() if sub else pos + len(text)
@@ -314,6 +376,8 @@ class Scanner:
         if found.lastgroup == "vulgar":
             value, half = VULGAR[figures], Fraction(0)
         else:
+            if out and out[-1].kind == "name" and figures.isdigit() and self._index_apart(figures, after, out):
+                return after
             value, half = self._value(figures, (start, after))
             ten = _TEN.match(text, after, end)
             if ten and "e" not in figures.lower():
@@ -326,7 +390,7 @@ class Scanner:
             elif after < end and text[after] in VULGAR:
                 value, half, after = value + VULGAR[text[after]], Fraction(0), after + 1
                 figures = text[start:after]
-        unit, start_of_unit, unit_end = self._unit(figures, after, end)
+        unit, start_of_unit, unit_end = self._unit(figures, after, end, out)
         figures = self.typed[start:after]
         if unit is None:
             node = Number(value, figures, half, "", "", (start, after))
@@ -336,6 +400,19 @@ class Scanner:
         node = Number(value * unit.factor, figures, half * unit.factor, unit.unit, shown, (start, unit_end))
         out.append(Token("number", node, start, unit_end, spaced))
         return unit_end
+
+    def _index_apart(self, figures: str, after: int, out: list[Token]) -> bool:
+        """m 1 for m_1, where m alone would not say which."""
+        node = out[-1].value
+        if not isinstance(node, Name) or node.name not in self.vocabulary.generic:
+            return False
+        names = self.vocabulary.spellings.get(node.name + figures)
+        if names is None:
+            return False
+        at = (node.at[0], after)
+        self.remarks = [r for r in self.remarks if not r.startswith(f"“{node.text}” alone")]
+        out[-1] = Token("name", Name(names[0], self.typed[at[0] : at[1]], at), at[0], at[1], out[-1].spaced)
+        return True
 
     def _value(self, figures: str, at: Place) -> tuple[Fraction, Fraction]:
         mantissa, _, exponent = figures.lower().partition("e")
@@ -366,16 +443,19 @@ class Scanner:
             raise complain("thousands", at, found=figures, instead=f"{plain} or {whole}.{rest}")
         raise complain("decimal-comma", at, found=figures, instead=f"{whole}.{rest}")
 
-    def _unit(self, figures: str, after: int, end: int) -> tuple[Unit | None, int, int]:
+    def _unit(self, figures: str, after: int, end: int, out: list[Token]) -> tuple[Unit | None, int, int]:
         """The unit after a number, or None where what follows is no unit, or is read as a letter of the scene."""
         text = self.text
         unit = unit_at(text[:end] if end < len(text) else text, after)
+        if unit is not None and out and out[-1].kind == "function" and unit.unit not in ("deg", "rad"):
+            return None, after, after  # sin 30 g
         if unit is None:
             return self._unit_in_parentheses(after, end)
         start = unit.end - len(text[after : unit.end].lstrip(" "))
         letters = re.compile(rf"[{_LETTER}]+").match(text, start)
         word = letters.group() if letters else ""
-        as_letters = self._as_letters(word, start) if word and len(word) <= 2 else ()
+        plain = word and len(word) <= 2 and "/" not in text[start : unit.end]
+        as_letters = self._as_letters(word, start) if plain else ()
         if not as_letters:
             return unit, start, unit.end
         return self._either(figures, unit, after, end, word, as_letters)
@@ -396,14 +476,24 @@ class Scanner:
         start = unit.end - len(text[after : unit.end].lstrip(" "))
         following = text[unit.end : end].lstrip(" ")[:1]
         goes_on = following.isalpha() or following in ("(", "[", "\\")
+        if word == "g" and start == after and not self._about_mass():
+            return None, start, start  # nobody means grams in 5g - T = 5a
+        if (
+            names[0] in self.vocabulary.generic
+            and following == ")"
+            and text[:after].rstrip("0123456789.,").endswith("(")
+        ):
+            return unit, start, unit.end  # (0.12 m)^2
         letters_first = (
             (word[0] == "g" and text[start : unit.end] == "g" and not self._about_mass())
             or (goes_on and names[0] not in self.vocabulary.generic)
-            or (goes_on and len(word) == 1)
+            or (goes_on and len(word) == 1 and following != "(")
             or (word[0] == "N" and figures in self.vocabulary.data)
             or (word[0] == "J")
         )
-        if (goes_on and word in ("m", "g", "s")) or (word == "g" and text[:after].rstrip(" .0123456789").endswith("/")):
+        if (goes_on and word in ("m", "g", "s") and names[0] not in self.vocabulary.generic) or (
+            word == "g" and text[:after].rstrip(" .0123456789").endswith("/")
+        ):
             return None, start, start  # 1/2 m v^2
         choice = self.choose("unit " + text[start : unit.end], 2)
         if (choice == 0) == letters_first:

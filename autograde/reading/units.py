@@ -77,10 +77,13 @@ _LETTER = r"A-Za-zΑ-Ωα-ωµ"
 _ATOM = "|".join(re.escape(a) for a in sorted((*_ATOMS, *_WORDS), key=lambda a: -len(a)))
 _POWER = r"(?:\s*(?:\^|\*\*)\s*(?:\{\s*(-?\s*\d)\s*\}|\(\s*(-?\s*\d)\s*\)|(-?\d))|(-?[¹²³⁴])|\s*(squared|cubed)\b)?"
 _PIECE = re.compile(rf"({_ATOM}){_POWER}")
-_LATEX = re.compile(rf"\\(?:text|mathrm|rm|unit|textrm|mbox)\s*\{{\s*({_ATOM})\s*\}}{_POWER}")
-_JOIN = re.compile(r"\s*(?:(/|\bper\b)\s*(\()?|(\*|\.|\\cdot\b|\\,|~)\s*)?\s*")
-_GAP = re.compile(r"(?:\s|\\,|\\;|~|\\ )*")
+_JOIN = re.compile(r"\s*(?:(/|\bper\b)\s*(\()?|(\*|\.|\\cdot\b|\\,)\s*)?\s*")
+_GAP = re.compile(r"(?:\s|\\,|\\;|\\ )*")
 _BARE_NEGATIVE = re.compile(r"-[1-4](?![\d.])")
+_BRACKET = re.compile(r"\s*\)")
+_ATTACHED_TWO = re.compile(r"2(?![\d.])")
+_WRAPPED = re.compile(r"\\(?:text|mathrm|rm|unit|textrm|mbox|si)\s*\{([^{}]*)\}")
+_FRACTION = re.compile(r"\\[dt]?frac\{([^{}]*)\}\{((?:[^{}]|\{[^{}]*\})*)\}")
 _BOUNDARY = re.compile(rf"[{_LETTER}\d_^{{₀-₉²³⁴]|\*\*")
 _STARTS = frozenset("kgmcshNJrd°^\\nKMSjDt")
 
@@ -95,12 +98,29 @@ def unit_at(text: str, pos: int) -> Unit | None:
     start = gap.end() if gap else pos
     if start >= len(text) or text[start] not in _STARTS:
         return None
-    return _unit(text[start : start + 60], start)
-
-
-def _unit(piece: str, start: int) -> Unit | None:
+    piece = text[start : start + 60]
+    if piece[0] == "\\":
+        return _unit_in_latex(piece, start)
     found = _unit_in(piece)
     return None if found is None else Unit(found[0], found[1], start + found[2])
+
+
+def _unit_in_latex(piece: str, start: int) -> Unit | None:
+    r"""\text{ m/s}^2, \frac{m}{s^2}: only what stands in the braces counts, and all of it has to be a unit."""
+    plain = _WRAPPED.sub(lambda w: " " * (w.start(1) - w.start()) + w.group(1) + " ", piece)
+    fraction = _FRACTION.match(plain)
+    if fraction:
+        top, bottom = fraction.groups()
+        plain = f"{' ' * fraction.start(1)}{top}/ {bottom} {plain[fraction.end() :]}"
+    body = plain.lstrip(" ")
+    skipped = len(plain) - len(body)
+    found = _unit_in(body)
+    if found is None:
+        return None
+    end = skipped + found[2]
+    while piece[end : end + 1] in (" ", "}") and "}" in piece[end : end + 3]:
+        end += 1
+    return None if fraction and end < fraction.end() else Unit(found[0], found[1], start + end)
 
 
 @lru_cache(maxsize=4096)
@@ -110,7 +130,7 @@ def _unit_in(text: str) -> tuple[str, Fraction, int] | None:
     pos, divide, closing, count = 0, False, False, 0
     best: tuple[str, Fraction, int] | None = None
     while count < 5:
-        piece = _PIECE.match(text, pos) or _LATEX.match(text, pos)
+        piece = _PIECE.match(text, pos)
         if piece is None:
             break
         atom = _WORDS.get(piece.group(1), piece.group(1))
@@ -119,6 +139,8 @@ def _unit_in(text: str) -> tuple[str, Fraction, int] | None:
             atom, extra = "s", (0, 1, 0, 0, 0)
         else:
             extra = (0, 0, 0, 0, 0)
+        if count and power == 1 and atom == "s" and _ATTACHED_TWO.match(text, end):  # m/s2
+            power, end = 2, end + 1
         if (count or extra[1]) and power == 1 and _BARE_NEGATIVE.match(text, end):  # m s-2
             power, end = int(text[end : end + 2]), end + 2
         scale, dims = _ATOMS[atom]
@@ -128,11 +150,12 @@ def _unit_in(text: str) -> tuple[str, Fraction, int] | None:
         count, pos = count + 1, end
         stop = pos
         if closing:
-            bracket = re.compile(r"\s*\)").match(text, pos)
+            bracket = _BRACKET.match(text, pos)
             if bracket:
                 stop, closing = bracket.end(), False
         si = "J" if count == 1 and atom == "J" and power == 1 else _SI.get(dimension)
-        if si and not closing and not _BOUNDARY.match(text, stop):
+        ends = not piece.group(1)[-1].isalpha() and stop == piece.end()  # 30°cos
+        if si and not closing and (ends or not _BOUNDARY.match(text, stop)):
             best = (si, factor, stop)
         if stop != pos:
             pos = stop

@@ -222,6 +222,10 @@ def _claim_all(claims: _Claims, scene: Scene, symbols: Mapping[str, Symbol]) -> 
             _claim_by_thing(claims, scene, symbols)
         claims.end()
     _claim_index_of_the_only(claims, symbols)
+    angles = [n for n, s in symbols.items() if s.kind in ("angle", "force_angle")]
+    if len(angles) == 1:
+        for letter in ("theta", "phi", "alpha", "beta"):
+            claims.claim((letter,), angles[0])
     claims.end()
     return generic
 
