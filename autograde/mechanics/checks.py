@@ -134,7 +134,7 @@ def _at(setup: Setup, masses: Mapping[str, Fraction]) -> Setup | None:
         for n, b in scene.bodies.items()
     }
     symbols = {
-        s.name: replace(s, given=bodies[s.thing].mass) if s.kind == "mass" and s.thing in masses else s
+        s.name: replace(s, given=bodies[s.thing].mass) if s.thing in masses and s.thing and s.kind == "mass" else s
         for s in scene.symbols.values()
     }
     try:

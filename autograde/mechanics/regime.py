@@ -13,7 +13,7 @@ from fractions import Fraction
 from itertools import combinations, product
 
 from .errors import MechanicsError
-from .linear import ONE, Row, Solution, feasible, solve
+from .linear import ONE, Bounds, Row, Solution, feasible, solve
 from .system import Link, System
 
 ON, OFF, STICK, PLUS, MINUS = "on", "off", "stick", "+", "-"
@@ -180,13 +180,53 @@ class Search:
         if changes:
             return None, changes
         if loose:
-            values = feasible(solution, {k: b for k, b in bounds.items() if k not in solution.free or k in loose})
+            stuck = [k for k in self.system.links if k.symbol in loose and choice[k.symbol] == STICK]
+            values = self._shared_load(choice, acc, stuck, bounds, loose)
+            if values is None or not values:
+                known = {k: b for k, b in bounds.items() if k not in solution.free or k in loose}
+                values = None if values is None else feasible(solution, known)
             if values is None:
-                stuck = [k for k in self.system.links if k.symbol in loose and choice[k.symbol] == STICK]
                 return None, self._release(choice, stuck)
             # A multiplier that no equation mentions (on a driven body) has no row at all.
             force.update({k: values.get(k, _ZERO) for k in loose})
         return Outcome(choice, acc, force, tuple(loose)), {}
+
+    def _shared_load(
+        self, choice: Choice, acc: Mapping[str, Fraction], stuck: list[Link], bounds: Bounds, loose: list[str]
+    ) -> dict[str, Fraction] | None:
+        """A quick answer to whether sticking links can bear their load together: None if they surely cannot, values if
+        it works with all of them loaded alike, {} if neither is seen.
+
+        Let w be the acceleration that they prevent. Virtual work along w: the sum of their forces times their slips is
+        minus w·M·w, whatever the tensions; no more than the sum of limits times slips can be borne.
+        """
+        if any(k.hold is None or k.symbol in self.fixed for k in stuck):
+            return {}
+        bare = self._accelerations(self._solve(choice, {k.symbol: _ZERO for k in stuck}))
+        if bare is None:
+            return {}
+        w = {t: bare[t] - acc[t] for t in bare}
+        load = sum((self.system.inertia[t] * w[t] * w[t] for t in self.system.live), _ZERO)
+        limit = sum((k.hold * abs(k.along(w)) for k in stuck if k.hold), _ZERO)
+        if load > limit:
+            return None
+        if not load:
+            return {}
+        values = {
+            k.symbol: k.hold * load / limit * (-1 if k.along(w) > 0 else 1) if k.along(w) else _ZERO
+            for k in stuck
+            if k.hold
+        }
+        solution = self._solve(choice, values)
+        if solution.broken or any(solution.value("a " + t) != a for t, a in acc.items()):
+            return {}
+        for name in loose:
+            low = bounds[name][0]
+            value = values.get(name, solution.value(name))
+            if value is None or (name not in values and low is not None and value < low):
+                return {}
+            values[name] = value
+        return values
 
     def _release(self, choice: Choice, stuck: list[Link]) -> Choice:
         """Let links that cannot all stick slide the way in which they would go without their friction."""

@@ -231,7 +231,8 @@ class _Page:
 
     def _numbers(self, poly: Poly) -> Row:
         """A polynomial as a linear form in the unknowns, with numbers for all else."""
-        known, row = self._known(), {}
+        known = self._known()
+        row: Row = {}
         for monomial, c in poly.terms.items():
             key = ONE
             for symbol, power in monomial:

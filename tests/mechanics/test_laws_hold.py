@@ -167,7 +167,7 @@ def test_the_order_of_bodies_and_ropes_in_the_file_changes_nothing(scene: Scene)
 @given(masses=st.lists(_masses, min_size=2, max_size=6), pull=st.integers(1, 500), mu=_friction)
 def test_the_whole_row_obeys_the_second_law(masses: list[str], pull: int, mu: tuple[float, float]) -> None:
     """Momentum balance of the whole: pull minus all friction = total mass times acceleration; tensions cancel."""
-    parts = ['title = "t"', 'story = "s"', f"ask = {{ values = [\"W_1\"] }}",
+    parts = ['title = "t"', 'story = "s"', "ask = { values = [\"W_1\"] }",
              "ropes = [" + ", ".join(f'{{ symbol = "T_{i}", pulls = [["b{i}", "right"], ["b{i + 1}", "left"]] }}'
                                      for i in range(1, len(masses))) + "]",
              f'forces = [{{ symbol = "F", on = "b{len(masses)}", direction = "right", size = "{pull} N" }}]']
