@@ -6,7 +6,7 @@ of the rows, and along every direction in which they leave the unknowns free.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from ..reading.tree import Line
@@ -33,10 +33,13 @@ class Source:
     meaning: Meaning
 
 
-def raw_look(context: Context, meaning: Meaning, known: Mapping[str, float] | None = None) -> Callable[[str], Form]:
-    """Symbols as forms in the raw unknowns: every acceleration and the bare a for themselves, no tie used up."""
+def raw_look(context: Context, meaning: Meaning, given_too: bool = False) -> Callable[[str], Form]:
+    """Symbols as forms in the raw unknowns: every acceleration and the bare a for themselves, no tie used up.
+
+    given_too: accelerations that the scene gives are left as letters as well.
+    """
     ground = context.actual
-    raw = set(context.accelerations) - _given_accelerations(context)
+    raw = set(context.accelerations) - (set() if given_too else _given_accelerations(context))
 
     def look(name: str) -> Form:
         if name == "T" and "T" not in context.scene.symbols:

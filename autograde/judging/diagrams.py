@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from ..mechanics.setup import Setup
 from ..reading import Complaint, read
-from ..reading.tree import Name, Node, Product
+from ..reading.tree import Name, Node, Number, Product
 from ..scene.model import OPPOSITE, Scene
 from .context import Context
 from .lines import Meaning, resolve
@@ -63,6 +63,16 @@ AWAY = frozenset(
 )
 
 
+WEIGHT_WORDS = frozenset({"weight", "gravity", "force of gravity", "w", "fg", "f_g", "mg", "m g"})
+KIND_WORDS = {
+    "tension": "tension",
+    "friction": "friction",
+    "normal": "normal",
+    "normal force": "normal",
+    "drag": "drag",
+}
+
+
 @dataclass(frozen=True)
 class Arrow:
     """One force that acts on a thing: its symbol, the words that name its direction, how many strands, whether it may be left out."""
@@ -104,34 +114,37 @@ def true_arrows(setup: Setup, thing: str) -> list[Arrow]:
     return out
 
 
-def force_symbol(context: Context, thing: str, text: str) -> str | None:
-    """The force that a student names in a diagram: W_1, m_1 g, mg, weight; None where it is no force of this scene."""
+def force_symbol(context: Context, thing: str, text: str) -> tuple[str, int] | None:
+    """The force that a student names in a diagram, and how many times: W_1, m_1 g, mg, weight, 2T; None where it is no force here."""
     word = text.strip().lower()
     scene = context.scene
     own = scene.symbol_of("weight", thing)
-    if word in ("weight", "gravity", "force of gravity", "w", "fg", "f_g", "mg", "m g"):
-        return own
-    for name, kind in (
-        ("tension", "tension"),
-        ("friction", "friction"),
-        ("normal", "normal"),
-        ("normal force", "normal"),
-        ("drag", "drag"),
-    ):
-        if word == name:
-            every = [
-                s.name
-                for s in scene.symbols.values()
-                if s.kind == kind and (s.thing in (None, thing) or kind == "tension")
-            ]
-            return every[0] if len(every) == 1 else None
+    if word in WEIGHT_WORDS:
+        return (own, 1) if own else None
+    if word in KIND_WORDS:
+        kind = KIND_WORDS[word]
+        every = [
+            s.name for s in scene.symbols.values() if s.kind == kind and (s.thing in (None, thing) or kind == "tension")
+        ]
+        return (every[0], 1) if len(every) == 1 else None
     try:
         line = read(text, context.vocabulary).lines[0]
     except Complaint:
         return None
     if len(line.sides) != 1:
         return None
-    return _named(context, thing, line.sides[0])
+    count, node = _counted(line.sides[0])
+    symbol = _named(context, thing, node)
+    return (symbol, count) if symbol is not None else None
+
+
+def _counted(node: Node) -> tuple[int, Node]:
+    """A small whole number in front of a force, and the force."""
+    if isinstance(node, Product) and len(node.factors) == 2:
+        (_, first), (how, second) = node.factors
+        if isinstance(first, Number) and how != "/" and first.text.isdigit() and 1 <= first.value <= 9:
+            return int(first.value), second
+    return 1, node
 
 
 def _named(context: Context, thing: str, node: Node) -> str | None:
@@ -168,14 +181,15 @@ def judge_forces(context: Context, thing: str, arrows: Iterable[tuple[str, str]]
     slips: list[Slip] = []
     seen: Counter[str] = Counter()
     for text, direction in arrows:
-        symbol = force_symbol(context, thing, text)
-        if symbol is None:
+        named = force_symbol(context, thing, text)
+        if named is None:
             return (
                 UNREAD,
                 (),
                 f"'{text:.60}' names no force of this problem. The forces here are {', '.join(_forces(context.scene))}.",
             )
-        seen[symbol] += 1
+        symbol, times = named
+        seen[symbol] += times
         word = direction_word(direction)
         arrow = by_symbol.get(symbol)
         words = force_words(setup, thing, symbol)
@@ -189,9 +203,7 @@ def judge_forces(context: Context, thing: str, arrows: Iterable[tuple[str, str]]
     for arrow in truth:
         if seen[arrow.symbol] == 0:
             slips.append(slip("missing-force", force_words(setup, thing, arrow.symbol), None, arrow.symbol))
-        elif (arrow.count > 1 and seen[arrow.symbol] not in (1, arrow.count)) or (
-            arrow.count > 1 and seen[arrow.symbol] == 1
-        ):
+        elif arrow.count > 1 and seen[arrow.symbol] != arrow.count:
             slips.append(slip("strand-count", force_words(setup, thing, arrow.symbol), None, arrow.symbol))
         elif arrow.count == 1 and seen[arrow.symbol] > 1:
             kind = "strand-count" if arrow.kind == "tension" else "extra-force"

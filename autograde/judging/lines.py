@@ -106,12 +106,12 @@ def equalities(line: Line) -> list[tuple[Node, Node]]:
 
 
 def is_symbolic(line: Line) -> bool:
-    """Whether the line holds for letters alone: no figures but halves and zero."""
+    """Whether the line holds for letters alone: no figures but zero."""
     return _numbers(line) <= {"letters"}
 
 
 def _numbers(line: Line) -> set[str]:
-    """What kinds of numbers the line has: "letters" (halves, zero), "counts" (small whole numbers that multiply), "figures"."""
+    """What kinds of numbers the line has: "letters" (zero), "counts" (small whole numbers and halves that multiply), "figures"."""
     out = set()
     for side in line.sides:
         if has_trig_of_number(side):
@@ -119,9 +119,9 @@ def _numbers(line: Line) -> set[str]:
         for n, counts in numbers_in(side):
             if n.unit:
                 out.add("figures")
-            elif n.value == 0 or n.value in HALVES:
+            elif n.value == 0:
                 out.add("letters")
-            elif counts and n.text.isdigit() and n.value <= 12:
+            elif counts and (n.value in HALVES or (n.text.isdigit() and n.value <= 12)):
                 out.add("counts")
             else:
                 out.add("figures")
@@ -137,7 +137,7 @@ Places = list[tuple[int, Ground]]
 
 def places_for(line: Line, context: Context) -> list[Places]:
     """The sets of grounds (with their numbers) on which the line may be held: all of them for a line in letters, the actual one for
-    a line with figures, both in turn where a small whole number may be a count of strands or a datum."""
+    a line with figures, both in turn where a small number may be a count of strands, the half of a disk, or a datum."""
     every = list(enumerate(context.grounds))
     kinds = _numbers(line)
     if "figures" in kinds or len(every) == 1:

@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import cached_property
 
-from ..reading.tree import Line
+from ..reading.tree import Line, Name, Number, Product
 from .arithmetic import one_number
 from .context import Context, Vector, sum_of
 from .evaluate import Unjudgeable
 from .forms import Form, same_up_to_scale, scale_between
 from .grounds import Ground
-from .lines import Meaning, Places, difference, equalities, form_look, holds_at, line_names, value_look
+from .lines import Meaning, Places, difference, equalities, form_look, holds_at, line_names, resolve, spots, value_look
 from .pieces import Variant, put_laws
 from .verdicts import Slip
 
@@ -65,14 +66,32 @@ class Matcher:
         if scale is None:
             return False
         low, high = min(map(abs, scale)), max(map(abs, scale))
-        if not low <= 1.0 <= high:
-            return True
-        for key, v in vector.items():
-            if key and key[0] in self.context.accelerations and abs(v) in self.context.data_floats:
-                c = form.get(key)
-                if c is not None and c.hi - c.lo > 1e-6 * abs(v):
-                    return False
-        return True
+        return not (self._mass_rounded and low <= 1.0 <= high)
+
+    @cached_property
+    def _mass_rounded(self) -> bool:
+        """Whether a rounded number stands with the thing's own acceleration where its mass as given should: 7a for 6.5a."""
+        mass = self.context.scene.symbol_of("mass", self.thing)
+        if mass is None or mass not in self.context.setup.given:
+            return False
+        m = float(self.context.setup.given[mass])
+        own = self.context.scene.symbol_of("acceleration", self.thing)
+        figures = self.context.figures()
+        for spot in spots(self.line):
+            if not isinstance(spot.node, Product) or len(spot.node.factors) != 2:
+                continue
+            (_, a), (how, b) = spot.node.factors
+            if isinstance(a, Number) and isinstance(b, Name) and how != "/" and not figures.is_exact(a, True):
+                symbol = self._symbol(b.name)
+                if (symbol == own or symbol in self.context.setup.shared) and m in figures.box(a, True):
+                    return True
+        return False
+
+    def _symbol(self, name: str) -> str:
+        try:
+            return resolve(name, self.context, self.meaning)[1]
+        except KeyError:
+            return name
 
     def _idle(self, n: int, widen: Grip) -> bool:
         """Whether the n-th equality says nothing new: the same on both sides within its figures."""
@@ -150,7 +169,8 @@ class Matcher:
         ground = self.places[0][1]
         form = self.forms(self.places[0][0], ground, STRICT)[0]
         keys = {s for k, c in form.items() for s in k if not 0.0 <= abs(c.size) <= 1e-9}
-        if keys & set(self.context.accelerations) or (not self.context.setup.regime.moves and keys):
+        given = any(b.acceleration for b in self.context.scene.bodies.values())
+        if keys & set(self.context.accelerations) or (given and keys) or (not self.context.setup.regime.moves and keys):
             return "whole"
         return "side"
 

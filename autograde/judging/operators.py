@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from fractions import Fraction
 from itertools import combinations
 
 from ..algebra import Poly
@@ -111,6 +112,9 @@ def extra_force(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
         own_normal = _own(setup, "normal", thing)
         if own_normal and not any(p.kind == "friction" for p in pieces):
             candidates.append((name, put_laws(setup, Poly.symbol(name) * Poly.symbol(own_normal))))
+        own_weight = _own(setup, "weight", thing)
+        if own_weight and not own_normal:
+            candidates.append((name, put_laws(setup, Poly.symbol(name) * Poly.symbol(own_weight))))
     for name, poly in candidates:
         for sign in (1, -1):
             if poly:
@@ -305,6 +309,7 @@ def radius(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
                 continue
             hit = {s: ONE for s in p.poly.symbols if s in radii}
             if hit:
+                yield from _some(_change("radius", n, p, p.poly * Poly.symbol(next(iter(hit)))))
                 changed[n] = p.poly.substitute(hit)
                 yield from _some(_change("radius", n, p, changed[n]))
                 for other in radii:
@@ -317,8 +322,14 @@ def radius(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
                 if own:
                     yield from _some(_change("radius", n, p, p.poly * Poly.symbol(own)))
         if len(changed) > 1:
-            delta = Poly.sum(new - pieces[n].poly for n, new in changed.items())
-            yield Variant(("radius",), pieces[min(changed)].symbol, delta, frozenset(changed))
+            twice = Poly.sum(
+                pieces[n].poly * Poly.symbol(s) for n in changed for s in pieces[n].poly.symbols if s in radii
+            )
+            for delta in (
+                Poly.sum(new - pieces[n].poly for n, new in changed.items()),
+                twice - Poly.sum(pieces[n].poly for n in changed),
+            ):
+                yield Variant(("radius",), pieces[min(changed)].symbol, delta, frozenset(changed))
         alpha = _own(setup, "alpha", thing)
         if alpha:
             for a in _symbols(setup, "acceleration"):
@@ -345,7 +356,7 @@ def strand_count(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
     for n, p in enumerate(pieces):
         if p.kind == "tension" and p.term is not None:
             count = p.term.strands
-            for other in (1, 2, 3):
+            for other in (Fraction(1, 2), Fraction(1), Fraction(2), Fraction(3), Fraction(4)):
                 if other != count:
                     yield from _some(
                         _change("strand-count", n, p, Poly({m: c * other / count for m, c in p.poly.terms.items()}))

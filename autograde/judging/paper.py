@@ -7,6 +7,7 @@ from itertools import product
 from typing import Any
 
 from ..mechanics import MechanicsError
+from ..mechanics.setup import Setup, Tie
 from ..scene.model import Scene
 from .answers import Answers, check_answers
 from .chain import Source, rows_of
@@ -226,7 +227,7 @@ class _Judge:
     # ties ------------------------------------------------------------------------------------------------------------
 
     def ties(self) -> list[Step]:
-        needed = len(self.setup.ties)
+        needed = len(_ties_to_find(self.setup))
         found: list[tuple[str, TieFinding | None]] = [
             (t, judge_tie(self.context, t) if t.strip() else None) for t in self.answers.ties
         ]
@@ -265,7 +266,7 @@ class _Judge:
         if not self.used_shared_a:
             return 0
         bodies = set(self.setup.shared)
-        return sum(1 for t in self.setup.ties if t.poly.symbols & set(self.context.accelerations) <= bodies)
+        return sum(1 for t in _ties_to_find(self.setup) if t.poly.symbols & set(self.context.accelerations) <= bodies)
 
     # working ---------------------------------------------------------------------------------------------------------
 
@@ -396,6 +397,17 @@ GOALS = {
     "alone": "an equation with one unknown alone",
     "value": "the value of an unknown",
 }
+
+
+def _ties_to_find(setup: Setup) -> list[Tie]:
+    """The ties that a student has to write: those between two things that can move."""
+    return [
+        t for t in setup.ties if t.kind in ("rope", "contact", "rolling") and len(t.poly.symbols & _motions(setup)) > 1
+    ]
+
+
+def _motions(setup: Setup) -> set[str]:
+    return {s.name for s in setup.scene.symbols.values() if s.kind in ("acceleration", "alpha")}
 
 
 def _reaches(f: LineFinding, goal: str) -> bool:

@@ -101,7 +101,7 @@ def _judge(context: Context, symbol: str, line: Line, chain: Chain) -> ResultFin
         return ResultFinding(UNREAD, line=line, says="A result is one value with its unit, such as 12.3 N.", at=whole)
     node = line.sides[-1]
     look = value_look(context, context.actual, _meaning(context, symbol))
-    value = number_of(node, look, context.figures())
+    value = number_of(node, look, context.figures(loose=True))
     number = lonely_number(node)
     true = context.actual.numbers[symbol]
     wanted = context.scene.symbols[symbol].unit
@@ -160,6 +160,9 @@ def _meaning(context: Context, symbol: str) -> Meaning:
 def _figures(n: Number) -> int:
     """Significant figures as written."""
     digits = n.text.lower().split("e")[0].replace(".", "").replace(",", "").lstrip("0")
+    if n.text.isdigit() and len(digits) > 2:
+        digits = digits.rstrip("0")
+        return max(2, len(digits))
     return len([c for c in digits if c.isdigit()]) or 1
 
 

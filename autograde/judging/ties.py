@@ -13,7 +13,7 @@ from .context import Context
 from .equations import meanings
 from .evaluate import Unjudgeable
 from .forms import CONST, Form
-from .lines import Meaning, difference, equalities, holds_somewhere, is_symbolic, readings
+from .lines import Meaning, difference, equalities, holds_somewhere, is_symbolic, line_names, readings
 from .says import slip, unnamed
 from .slips import SLIPS
 from .verdicts import RIGHT, SLIP, UNREAD, Slip
@@ -65,7 +65,10 @@ def _judge(context: Context, line: Line, meaning: Meaning) -> TieFinding:
             at=(0, len(line.text)),
             badness=50,
         )
-    forms = [_signed(difference(p, raw_look(context, meaning), context.figures()), context, meaning) for p in pairs]
+    forms = [
+        _signed(difference(p, raw_look(context, meaning, given_too=True), context.figures()), context, meaning)
+        for p in pairs
+    ]
     plain = [f for f in forms if f is not None]
     if len(plain) < len(forms) or not plain:
         return _law(context, line, meaning)
@@ -115,7 +118,11 @@ def _law(context: Context, line: Line, meaning: Meaning) -> TieFinding:
     except Unjudgeable:
         holds = False
     if holds:
-        return TieFinding(RIGHT, line=line, meaning=meaning, badness=0.4)
+        given = any(b.acceleration for b in context.scene.bodies.values())
+        moves = any(
+            context.scene.symbols[n].kind == "acceleration" for n in line_names(line) if n in context.scene.symbols
+        )
+        return TieFinding(RIGHT, line=line, meaning=meaning, tie=given and moves, badness=0.4)
     return TieFinding(
         SLIP,
         (
@@ -192,7 +199,8 @@ def _rescaled(context: Context, wrong: Signed) -> Iterator[tuple[tuple[str, ...]
         }
         for n in names:
             for arm in arms:
-                for factor in (arm, 1 / arm, arm * arm, 1 / (arm * arm)):
+                ratios = [arm / other for other in arms if other != arm]
+                for factor in (arm, 1 / arm, arm * arm, 1 / (arm * arm), *ratios):
                     yield ("radius",), {**wrong, n: wrong[n] * Box.exact(factor)}
     if len(names) >= 2:
         if len(names) == 2:
