@@ -79,7 +79,9 @@ def _result(line: Line, text: str, about: bool) -> Result:
     if line.condition is not None or not all(r in ("=", "≈") for r in line.relations):
         at = _whole(line)
         raise complain("no-value", at)
-    first, node = line.sides[0], line.sides[-1]
+    first, node = _open(line.sides[0]), line.sides[-1]
+    if len(line.sides) > 1 and not isinstance(first, Name):
+        raise complain("no-value", _whole(line))
     name = first.name if len(line.sides) > 1 and isinstance(first, Name) else None
     about = about or "≈" in line.relations
     at = node.at

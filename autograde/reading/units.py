@@ -84,6 +84,7 @@ _BRACKET = re.compile(r"\s*\)")
 _ATTACHED_TWO = re.compile(r"2(?![\d.])")
 _WRAPPED = re.compile(r"\\(?:text|mathrm|rm|unit|textrm|mbox|si)\s*\{([^{}]*)\}")
 _FRACTION = re.compile(r"\\[dt]?frac\{([^{}]*)\}\{((?:[^{}]|\{[^{}]*\})*)\}")
+_INVERSE = re.compile(r"1\s*/\s*s\s*(\^\s*2|\*\*\s*2|\^\{2\}|²)?(?![\w^²*])")
 _BOUNDARY = re.compile(rf"[{_LETTER}\d_^{{₀-₉²³⁴]|\*\*")
 _STARTS = frozenset("kgmcshNJrd°^\\nKMSjDt")
 
@@ -97,7 +98,8 @@ def unit_at(text: str, pos: int) -> Unit | None:
     gap = _GAP.match(text, pos)
     start = gap.end() if gap else pos
     if start >= len(text) or text[start] not in _STARTS:
-        return None
+        inverse = _INVERSE.match(text, start) if start > pos else None
+        return Unit("1/s^2" if inverse.group(1) else "1/s", Fraction(1), inverse.end()) if inverse else None
     piece = text[start : start + 60]
     if piece[0] == "\\":
         return _unit_in_latex(piece, start)

@@ -54,7 +54,7 @@ values = ["a", "T_1", "T_2"]
 distance = "1.2 m"
 """
 
-COMMA = HANGING.replace('title =', 'decimal_comma = true\ntitle =')
+COMMA = HANGING.replace("title =", "decimal_comma = true\ntitle =")
 
 CLASS = """
 title = "Two kegs"

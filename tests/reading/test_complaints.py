@@ -75,9 +75,33 @@ def test_a_tower_of_powers_is_refused_at_once(hanging: Vocabulary) -> None:
     assert caught.value.kind == "exponent-chain"
 
 
-@pytest.mark.parametrize("text", ["", " ", "\x00", "\ud800", "🙂", "\u202eT = 5", "<script>alert(1)</script>", "T" * 1_000_000, "(" * 399,
-                                  "__import__('os').system('true')", "{}" * 100, "\\" * 300, "_" * 300, "a_{" * 100, "9e999999999999",
-                                  "T = " + "1/" * 190 + "0", "sin" * 130, "²" * 300, "½" * 300, "if " * 100, "=>" * 150, "((((" + "a)" * 4])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        " ",
+        "\x00",
+        "\ud800",
+        "🙂",
+        "\u202eT = 5",
+        "<script>alert(1)</script>",
+        "T" * 1_000_000,
+        "(" * 399,
+        "__import__('os').system('true')",
+        "{}" * 100,
+        "\\" * 300,
+        "_" * 300,
+        "a_{" * 100,
+        "9e999999999999",
+        "T = " + "1/" * 190 + "0",
+        "sin" * 130,
+        "²" * 300,
+        "½" * 300,
+        "if " * 100,
+        "=>" * 150,
+        "((((" + "a)" * 4,
+    ],
+)
 def test_hostile_text_gets_a_complaint_or_a_tree(text: str, hanging: Vocabulary) -> None:
     """No text raises anything but a complaint."""
     for reader in (read, read_result):
