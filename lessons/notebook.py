@@ -78,7 +78,7 @@ def build(
     names = _variables(problems)
     for problem, variable in zip(problems, names, strict=True):
         cells += _problem_cells(problem, variable, scheme, graded, alone=len(problems) == 1)
-    notebook = new_notebook(cells=cells, metadata={
+    notebook: NotebookNode = new_notebook(cells=cells, metadata={
         "kernelspec": {"display_name": "Python 3 (ipykernel)", "language": "python", "name": "python3"},
         "language_info": {"name": "python"},
         "plusway": {
@@ -159,11 +159,13 @@ def _locked(extra: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _text(name: str, source: str) -> NotebookNode:
-    return new_markdown_cell(source, id=_cell_id(name), metadata=_locked({}))
+    cell: NotebookNode = new_markdown_cell(source, id=_cell_id(name), metadata=_locked({}))
+    return cell
 
 
 def _code(name: str, source: str, extra: Mapping[str, Any]) -> NotebookNode:
-    return new_code_cell(source, id=_cell_id(name), metadata=_locked(extra))
+    cell: NotebookNode = new_code_cell(source, id=_cell_id(name), metadata=_locked(extra))
+    return cell
 
 
 def _cell_id(name: str) -> str:

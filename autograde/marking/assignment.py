@@ -31,7 +31,7 @@ class Problem:
 
 @dataclass(frozen=True)
 class Assignment:
-    """name: "" where each notebook says for itself which scenes it is about, and `library` {name: TOML} holds those allowed.
+    """name: "" where each notebook says for itself which scenes it is about; `library` {name: TOML} are those allowed.
 
     numbers: "same" or "per-student"; scheme: points by step, as JSON text ("" for the usual ones).
     """
@@ -62,7 +62,7 @@ def assignment_from(notebook: Mapping[str, Any], where: str, library: Mapping[st
     record = metadata.get("plusway") if isinstance(metadata, Mapping) else None
     problems = record.get("problems") if isinstance(record, Mapping) else None
     if not isinstance(record, Mapping) or not isinstance(problems, Mapping) or not problems:
-        raise NotebookError(f"{where}: no plusway problems in this notebook; give the notebook that plusway assign made")
+        raise NotebookError(f"{where}: no plusway problems in this notebook; give the one that plusway assign made")
     settings = record.get("settings")
     settings = settings if isinstance(settings, Mapping) else {}
     found = tuple(_problem(str(name), entry, where, library or {}) for name, entry in problems.items())
@@ -95,8 +95,3 @@ def _problem(name: str, entry: object, where: str, library: Mapping[str, str]) -
 def scene_of(toml: str, name: str) -> Scene:
     """The scene of a TOML text; kept, because a class shares it. Raises SceneError."""
     return load_text(toml, name=name, file=f"{name}.toml")
-
-
-def seed_for(assignment: str, student: str) -> str:
-    """The seed of a student's own numbers: the same on the student's machine and on the marker's."""
-    return hashlib.sha256(f"plusway\0{assignment}\0{student}".encode("utf-8", "replace")).hexdigest()[:16]

@@ -74,7 +74,7 @@ def quoted(name: str) -> str:
 
 
 def points_in(graded: Iterable[Graded], key: tuple[str, str | None], most: float) -> float:
-    """The points for a grade cell that is worth `most` (a teacher may have changed it): in proportion, 0.0 to `most`."""
+    """The points for a grade cell that is worth `most` (a teacher may have changed it): in proportion."""
     for cell in graded:
         if cell.key == key and cell.of > 0:
             return round(min(max(cell.points / cell.of, 0.0), 1.0) * most, 6)

@@ -34,7 +34,7 @@ def on_cluster(address: str) -> Marker:
             width = _width(client, address)
             shared = client.scatter(job, broadcast=True, hash=False)
             waiting = iter(tasks)
-            pending: dict[str, Task] = {}
+            pending: dict[Any, Task] = {}
 
             def submitted(count: int) -> Iterator[Any]:
                 for task in islice(waiting, count):

@@ -13,6 +13,7 @@ from itertools import groupby
 from typing import Any
 
 from ..reading import Complaint, Vocabulary, read, to_mathml
+from ..records.answers import PER_THING, TABLES
 from ..scene.model import Scene
 from .cells import cell_of
 from .comments import SAID, reasons
@@ -27,7 +28,7 @@ STYLE = """
 @media (prefers-color-scheme: dark) { :root { --ink: #e8e6df; --paper: #16191d; --soft: #2a2f36; --quiet: #a9b0ba; } }
 body { font: 1.05rem/1.5 system-ui, sans-serif; color: var(--ink); background: var(--paper); max-width: 52rem;
   margin: 0 auto; padding: 1.5rem 1rem 4rem; overflow-wrap: anywhere; }
-h1, h2, h3 { line-height: 1.25; } h3 { margin: 1.6rem 0 .3rem; }
+h1, h2, h3, h4 { line-height: 1.25; } h4 { margin: 1.4rem 0 .3rem; font-size: 1.05rem; }
 .quiet { color: var(--quiet); } .marks { float: right; font-variant-numeric: tabular-nums; }
 ol.lines { list-style: none; margin: 0; padding: 0; }
 ol.lines > li { border-top: 1px solid var(--soft); padding: .55rem 0; }
@@ -39,8 +40,7 @@ math { font-size: 1.1em; margin-right: 1rem; } .decided { border-left: .25rem so
 
 
 def page(student: str, work: Sequence[Marked], scenes: Mapping[str, Scene]) -> str:
-    """The whole page for one student. scenes: by the digest-free name under which each problem was marked; a problem whose
-    scene is not there is shown without formulas."""
+    """The whole page for one student. scenes: {problem: its scene}; a problem without one is shown without formulas."""
     body = "".join(_notebook(marked, scenes) for marked in work)
     title = f"Feedback for {student}"
     return (f'<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta name="viewport" '
@@ -75,7 +75,7 @@ def _notebook(marked: Marked, scenes: Mapping[str, Scene]) -> str:
 
 def _problem(marks: ProblemMarks, scene: Scene | None) -> str:
     title = scene.title if scene else marks.scene
-    out = f'<section>\n<h2>{escape(title)} <span class="marks">{_of(marks.points, marks.of)}</span></h2>\n'
+    out = f'<section>\n<h3>{escape(title)} <span class="marks">{_of(marks.points, marks.of)}</span></h3>\n'
     if scene and scene.story:
         out += f"<p>{escape(scene.story)}</p>\n"
     vocabulary = Vocabulary.of(scene) if scene else None
@@ -83,8 +83,9 @@ def _problem(marks: ProblemMarks, scene: Scene | None) -> str:
         rows = list(items)
         worth = sum(float(row["of"]) for row in rows)
         points = f' <span class="marks">{_of(sum(float(row["points"]) for row in rows), worth)}</span>' if worth else ""
-        out += f'<h3>{escape(STEP_TITLES.get(step, step))}{points}</h3>\n<ol class="lines">\n'
-        out += "".join(_item(row, vocabulary) for row in rows) + "</ol>\n"
+        out += f'<h4>{escape(STEP_TITLES.get(step, step))}{points}</h4>\n<ol class="lines">\n'
+        shown = rows if any(row["text"] for row in rows) or step in (*PER_THING, *TABLES) else rows[:1]
+        out += "".join(_item(row, vocabulary) for row in shown) + "</ol>\n"
     return out + "</section>\n"
 
 
@@ -92,7 +93,7 @@ def _item(step: Mapping[str, Any], vocabulary: Vocabulary | None) -> str:
     name = "" if isinstance(step["item"], int) else f"{escape(str(step['item']))}: "
     written = _written(step, vocabulary)
     verdict = str(step["verdict"])
-    of = f', {_of(step["points"], step["of"])}' if step["of"] else ""
+    of = f', {_of(float(step["points"]), float(step["of"]))}' if step["of"] and step["step"] != "sense" else ""
     out = (f"<li>{name}{written}<div><span class=\"verdict\"><span aria-hidden=\"true\">{SIGNS.get(verdict, '')}</span> "
            f"{escape(SAID.get(verdict, verdict))}</span>{of}</div>\n")
     if step["verdict"] != "blank":
@@ -130,6 +131,8 @@ def _pointed(text: str, places: Sequence[tuple[int, int]]) -> str:
     """The text with the places in question marked, overlaps joined; control characters made visible."""
     shown = "".join(c if c.isprintable() else "·" for c in text)
     marked = [any(start <= i < end for start, end in places) for i in range(len(shown))]
+    if all(marked):
+        return escape(shown)
     out = ""
     for inside, group in groupby(range(len(shown)), key=marked.__getitem__):
         piece = escape("".join(shown[i] for i in group))

@@ -21,7 +21,7 @@ def laid_out(released: Mapping[str, Any], submitted: Mapping[str, Any]) -> dict[
     ever rendered as HTML. Both inputs are left as they are."""
     out = copy.deepcopy(dict(released))
     known = {cell.get("id") for cell in out["cells"]} - {None}
-    theirs = [cell for cell in _cells(submitted)]
+    theirs = list(_cells(submitted))
     written = {_grade_id(cell): _source(cell) for cell in theirs if _grade_id(cell)}
     notes = _notes(theirs, known, set(filter(None, map(_grade_id, out["cells"]))))
     cells: list[dict[str, Any]] = notes.pop(None, [])

@@ -1,14 +1,15 @@
-"""Marking one notebook: the student's text against the teacher's scenes. Pure, and none of the notebook's code is run."""
+"""Marking one notebook: the student's text against the teacher's scenes. Pure, and nothing of the notebook is run."""
 
 from __future__ import annotations
 
 import hashlib
 import signal
 import threading
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from datetime import datetime
+from itertools import pairwise
 from typing import Any
 
 from ..errors import PluswayError
@@ -19,8 +20,9 @@ from ..records.errors import NotebookError
 from ..records.harvest import Harvest, harvest
 from ..records.notebook import Notebook, parse_notebook
 from ..scene.model import Scene
-from .assignment import PER_STUDENT, Assignment, Problem, scene_of, seed_for
+from .assignment import PER_STUDENT, Assignment, Problem, scene_of
 from .marked import Flag, Marked, ProblemMarks
+from .numbers import is_seed, seed_for, with_numbers
 from .overrides import Override, overridden
 
 Judge = Callable[..., Verdicts]
@@ -66,7 +68,7 @@ def _problems(found: Harvest, assignment: Assignment) -> tuple[tuple[Problem, ..
     """The problems to mark. Only where no assignment is given is the notebook asked, and then for names alone."""
     if assignment.problems:
         strange = [tidy(name, 40) for name in found.answers if name not in {p.id for p in assignment.problems}]
-        return assignment.problems, [f"answers to {name}, which is not in this assignment: not read" for name in strange]
+        return assignment.problems, [f"answers to {name}, not a problem of this assignment: not read" for name in strange]
     if not found.ours:
         raise NotebookError("this is a notebook, but not one of plusway's: it has no plusway record")
     out: list[Problem] = []
@@ -77,7 +79,8 @@ def _problems(found: Harvest, assignment: Assignment) -> tuple[tuple[Problem, ..
         alone = len(names) == 1 and len(assignment.library) == 1
         toml = next(iter(assignment.library.values())) if alone else assignment.library.get(scene)
         if toml is None:
-            remarks.append(f"{tidy(name, 40)}: its scene {tidy(scene, 40)!r} does not ship; give --assignment or --scene")
+            known = "does not ship; give --assignment or --scene"
+            remarks.append(f"{tidy(name, 40)}: its scene {tidy(scene, 40)!r} {known}")
         else:
             out.append(Problem(name, scene, toml))
     if not out:
@@ -91,8 +94,8 @@ def _flags(found: Harvest, assignment: Assignment, student: str) -> Iterator[Fla
                              "the committed ones were marked")
     expected = seed_for(assignment.name, student)
     if assignment.numbers == PER_STUDENT and found.seed != expected:
-        yield Flag("seed", "the numbers are not this student's own: the notebook has "
-                           f"{'no seed' if not found.seed else 'the seed ' + tidy(found.seed, 20)}, expected {expected}")
+        claimed = f"the seed {tidy(found.seed, 20)}" if found.seed else "no seed"
+        yield Flag("seed", f"the numbers are not this student's own: the notebook has {claimed}, expected {expected}")
 
 
 def _mark_problem(problem: Problem, found: Harvest, assignment: Assignment, student: str, remarks: list[str],
@@ -117,17 +120,10 @@ def _mark_problem(problem: Problem, found: Harvest, assignment: Assignment, stud
 def _numbers(problem: Problem, found: Harvest, assignment: Assignment, student: str) -> tuple[Scene, str]:
     """The scene with this student's numbers. A seed that is not this student's is flagged, and yet it is the numbers
     that the student saw: they are what the answers are judged by."""
-    scene = scene_of(problem.toml, problem.scene)
     if assignment.numbers != PER_STUDENT:
-        return scene, ""
-    from .numbers import with_numbers
-
-    seed = found.seed if _is_seed(found.seed) else seed_for(assignment.name, student)
-    return with_numbers(scene, problem.toml, seed), seed
-
-
-def _is_seed(text: str) -> bool:
-    return len(text) == 16 and all(c in "0123456789abcdef" for c in text)
+        return scene_of(problem.toml, problem.scene), ""
+    seed = found.seed if is_seed(found.seed) else seed_for(assignment.name, student)
+    return with_numbers(problem.toml, problem.scene, seed), seed
 
 
 def fitting(answers: Answers, scene: Scene) -> tuple[Answers, list[str]]:
@@ -153,14 +149,14 @@ def minutes_of(entries: Sequence[Entry]) -> float | None:
             times.append(datetime.fromisoformat(entry.when.replace("Z", "+00:00")).timestamp())
         except (ValueError, OverflowError, OSError):
             continue
-    gaps = [later - earlier for earlier, later in zip(times, times[1:], strict=False)]
+    gaps = [later - earlier for earlier, later in pairwise(times)]
     worked = sum(gap for gap in gaps if 0 <= gap <= LONGEST_PAUSE)
     return round(worked / 60, 1) if gaps else None
 
 
 @contextmanager
 def at_most(seconds: int) -> Iterator[None]:
-    """Raise TimeoutError in the block after so many seconds, where the system has alarms and this is the main thread."""
+    """Raise TimeoutError in the block after so many seconds, where there are alarms and this is the main thread."""
     if not hasattr(signal, "SIGALRM") or threading.current_thread() is not threading.main_thread():
         yield
         return
@@ -184,7 +180,3 @@ def digest_of(raw: bytes, journal: bytes, context: str) -> str:
         total.update(len(part).to_bytes(8, "big"))
         total.update(part)
     return total.hexdigest()
-
-
-def verdicts_by_problem(marked: Marked) -> Mapping[str, Mapping[str, Any]]:
-    return {problem.problem: problem.verdicts for problem in marked.problems}

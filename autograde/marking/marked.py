@@ -22,7 +22,8 @@ class Flag:
 
 @dataclass(frozen=True)
 class ProblemMarks:
-    """One problem: `verdicts` in the contract's JSON (after any override), `hints` and `minutes` as the notebook claims."""
+    """One problem: `verdicts` in the contract's JSON, after any override; `variant` the seed of its numbers; `hints` and
+    `minutes` as the notebook claims."""
 
     problem: str
     scene: str
@@ -86,8 +87,8 @@ class Marked:
         """The record of a line that `to_json` made."""
         own = ("problem", "variant", "hints", "minutes")
         problems = tuple(
-            ProblemMarks(p["problem"], p["scene"], {k: v for k, v in p.items() if k not in own}, p["variant"], p["hints"],
-                         p["minutes"]) for p in line["problems"])
+            ProblemMarks(p["problem"], p["scene"], {k: v for k, v in p.items() if k not in own}, p["variant"],
+                         p["hints"], p["minutes"]) for p in line["problems"])
         return cls(line["file"], line["student"], line["assignment"], problems,
                    tuple(Flag(f["kind"], f["says"]) for f in line["flags"]), tuple(line["remarks"]), line["error"],
                    0.0 if problems else line["of"])

@@ -10,7 +10,7 @@ each step gets its reasons as a comment. Every other assignment is marked by nbg
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -77,7 +77,7 @@ def _master(source: str, release: str, name: str, *_changed: int) -> Master | No
     if not is_ours(notebook):
         return None
     assignment = assignment_from(notebook, source)
-    assignment = Assignment(name, assignment.problems, assignment.numbers, assignment.scheme)
+    assignment = replace(assignment, name=name)
     from ..judging import judge
 
     cells = {grade_id(p.id, cell.step, cell.item): (p.id, cell.step, cell.item) for p in assignment.problems
@@ -85,17 +85,17 @@ def _master(source: str, release: str, name: str, *_changed: int) -> Master | No
     return Master(assignment, nbformat.read(release, as_version=4), cells)
 
 
-class DataExporter(NotebookExporter):  # type: ignore[misc]
+class DataExporter(NotebookExporter):
     """Opens a submission to a plusway assignment as an empty notebook, so that no file, however broken, stops nbgrader;
     ReceiveAnswers reads it afterwards."""
 
     def from_filename(self, filename: str, resources: Any = None, **kw: Any) -> Any:
-        converter = self.parent
+        converter: Any = self.parent
         handed_in = converter._input_directory == converter.coursedir.submitted_directory
         if not handed_in or master_of(self, resources) is None:
             return super().from_filename(filename, resources=resources, **kw)
         resources["metadata"] = {"name": Path(filename).stem, "path": str(Path(filename).parent)}
-        return self.from_notebook_node(nbformat.v4.new_notebook(), resources=resources, **kw)
+        return NotebookExporter.from_notebook_node(self, nbformat.v4.new_notebook(), resources=resources, **kw)
 
 
 class ReceiveAnswers(NbGraderPreprocessor):  # type: ignore[misc]

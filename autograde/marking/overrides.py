@@ -1,4 +1,4 @@
-"""Moderation: a teacher's own verdict on a line, with a reason and a date, kept in a TOML file and shown wherever it applies.
+"""Moderation: a teacher's own verdict on a line, with a reason and a date, kept in a TOML file and shown.
 
     [[override]]
     problem = "feed-sack"
@@ -76,8 +76,10 @@ def _decided(step: Mapping[str, Any], decisions: Sequence[Override]) -> Mapping[
     last = decisions[-1]
     whole = float(step["of"]) if last.verdict in (RIGHT, FOLLOWS) else 0.0
     points = whole if last.points is None else min(max(last.points, 0.0), float(step["of"]))
-    return {**step, "verdict": last.verdict, "points": points, "slips": [] if last.verdict in (RIGHT, FOLLOWS) else step["slips"],
-            "override": {"reason": last.reason, "date": last.date, "judged": step["verdict"], "points": step["points"]}}
+    judged = {"verdict": step["verdict"], "points": step["points"]}
+    return {**step, "verdict": last.verdict, "points": points,
+            "slips": [] if last.verdict in (RIGHT, FOLLOWS) else step["slips"],
+            "override": {"reason": last.reason, "date": last.date, "judged": judged}}
 
 
 def bare(line: str) -> str:
@@ -95,7 +97,8 @@ def load_overrides(path: str | Path) -> tuple[Override, ...]:
         raise UsageError(f"{path}: not a TOML file: {error}".splitlines()[0]) from None
     rows = table.get("override")
     if not isinstance(rows, list) or set(table) != {"override"}:
-        raise UsageError(f"{path}: expected [[override]] tables and nothing else, found {', '.join(table) or 'nothing'}")
+        found = ", ".join(table) or "nothing"
+        raise UsageError(f"{path}: expected [[override]] tables and nothing else, found {found}")
     return tuple(_override(row, f"{path}: override {place + 1}") for place, row in enumerate(rows))
 
 
@@ -123,9 +126,10 @@ def _override(row: object, where: str) -> Override:
     if row["verdict"] not in VERDICTS:
         raise UsageError(f"{where}: verdict: {row['verdict']!r} is not one of {', '.join(VERDICTS)}")
     if row.get("line") is None and row.get("student") is None and row.get("item") is None:
-        raise UsageError(f"{where}: line: say which line, item or student it is about; this would decide the step for all")
+        raise UsageError(f"{where}: line: say which line, item or student it is about; as it stands it is all of them")
     points = row.get("points")
-    if points is not None and (isinstance(points, bool) or not isinstance(points, int | float) or not 0 <= points <= 100):
+    number = isinstance(points, int | float) and not isinstance(points, bool)
+    if points is not None and not (number and 0 <= points <= 100):
         raise UsageError(f"{where}: points: {points!r} is not a number of points from 0 to 100")
     text = {key: None if row.get(key) is None else str(row[key]) for key in ("item", "line", "student")}
     return Override(str(row["problem"]), str(row["step"]), str(row["verdict"]), str(row["reason"]), str(row["date"]),

@@ -1,7 +1,7 @@
 """Marking a whole folder: one task for each notebook, here, in several processes, or on a cluster.
 
-Results are kept as they come (results.sqlite); only a few notebooks are under way at any time, so memory does not grow with the
-class; a notebook whose digest is known is not marked again, so an interrupted run goes on where it stopped.
+Results are kept as they come (results.sqlite); only a few notebooks are under way at any time, so memory does not grow
+with the class; a notebook whose digest is known is not marked again, so an interrupted run goes on where it stopped.
 """
 
 from __future__ import annotations

@@ -40,7 +40,7 @@ def run(args: argparse.Namespace) -> int:
     from ...autograde.judging.scheme import load_scheme
     from .. import assign
 
-    settings = {"verdicts": args.verdicts, "hints": not args.no_hints}
+    settings = {"verdicts": args.verdicts.replace("-", " "), "hints": not args.no_hints}
     scheme = load_scheme(args.scheme) if args.scheme else None
     planned = assign.plan(args.name, args.scene, title=args.title, scheme=scheme, per_student=args.per_student,
                           settings=settings)

@@ -85,7 +85,8 @@ def _watching(quiet: bool) -> Iterator[Any]:
         yield lambda *_: None
         return
     from rich.console import Console
-    from rich.progress import BarColumn, Progress as Bar, TextColumn, TimeElapsedColumn
+    from rich.progress import BarColumn, TextColumn, TimeElapsedColumn
+    from rich.progress import Progress as Bar
 
     columns = (TextColumn("{task.description}"), BarColumn(), TextColumn("{task.completed} notebooks"), TimeElapsedColumn())
     with Bar(*columns, console=Console(stderr=True), transient=True) as bar:
@@ -106,7 +107,7 @@ def _print_table(store: Store, progress: Progress, out: Path, said: str) -> None
     left = 0
     for marked in store.all():
         attention = _attention(marked)
-        if total > ROWS_SHOWN and not attention or table.row_count >= ROWS_SHOWN:
+        if (total > ROWS_SHOWN and not attention) or table.row_count >= ROWS_SHOWN:
             left += 1
             continue
         points = "-" if marked.error else f"{marked.points:g}"
@@ -114,9 +115,10 @@ def _print_table(store: Store, progress: Progress, out: Path, said: str) -> None
     console.print(table)
     if left:
         console.print(f"… and {left} more, in {out / 'results.csv'}", markup=False, highlight=False)
-    counts = f"{progress.marked + progress.unmarked} marked now, {progress.kept} unchanged since last time"
-    lost = f", {progress.gone} no longer there" if progress.gone else ""
-    console.print(f"\n{total} notebooks: {counts}{lost}. {said}\nResults and feedback pages: {out}", markup=False,
+    counts = [f"{progress.marked} marked now", f"{progress.kept} unchanged since last time"]
+    counts += [f"{progress.unmarked} that could not be marked"] if progress.unmarked else []
+    counts += [f"{progress.gone} no longer there"] if progress.gone else []
+    console.print(f"\n{total} notebooks: {', '.join(counts)}. {said}\nResults and feedback pages: {out}", markup=False,
                   highlight=False, soft_wrap=True)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+
 from plusway.autograde.records import replacing, write_atomic
 
 
@@ -19,9 +20,15 @@ def test_a_failure_in_the_middle_leaves_the_old_contents(tmp_path: Path) -> None
     """Whatever goes wrong while writing, the old file stands and nothing lies about."""
     path = tmp_path / "x.txt"
     path.write_text("old")
-    with pytest.raises(RuntimeError), replacing(path) as stream:
-        stream.write(b"half")
-        raise RuntimeError("the power went")
+
+
+    def write_half() -> None:
+        with replacing(path) as stream:
+            stream.write(b"half")
+            raise RuntimeError("the power went")
+
+    with pytest.raises(RuntimeError):
+        write_half()
     assert path.read_text() == "old"
     assert [p.name for p in tmp_path.iterdir()] == ["x.txt"]
 

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+
 from plusway.autograde.records import Entry, assemble, entry_of, merge
 
 

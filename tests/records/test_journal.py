@@ -17,6 +17,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+
 from plusway.autograde.records import Journal, JournalError, beside, entries_for, merge
 from plusway.autograde.records import journal as journal_module
 from plusway.autograde.records.journal import parse

@@ -1,0 +1,48 @@
+"""From a folder's results to the report's data; names only where they are asked for."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from ...autograde.marking.statistics import Statistics
+from ...autograde.marking.store import open_results
+
+
+@dataclass(frozen=True)
+class Report:
+    """classes: {assignment: statistics as JSON}; students: one row for each, with the points of every assignment."""
+
+    folder: Path
+    classes: dict[str, dict[str, Any]]
+    students: list[dict[str, Any]]
+    named: bool
+
+    def to_json(self) -> dict[str, Any]:
+        return {"format": 1, "names": self.named, "assignments": self.classes, "students": self.students}
+
+
+def gather(folder: Path, names: bool) -> Report:
+    """Add up the results in `folder`. Raises UsageError where it was not marked yet."""
+    store = open_results(folder)
+    try:
+        every: dict[str, Statistics] = {}
+        students: dict[str, dict[str, Any]] = {}
+        for marked in store.all():
+            name = marked.assignment or "no assignment named"
+            every.setdefault(name, Statistics()).add(marked)
+            row = students.setdefault(marked.student, {"student": marked.student, "assignments": {}, "flags": []})
+            points = row["assignments"].setdefault(name, {"points": 0.0, "of": 0.0})
+            points["points"] += marked.points
+            points["of"] += marked.of
+            row["flags"] += [flag.kind for flag in marked.flags] + (["not marked"] if marked.error else [])
+        rows = list(students.values())
+        if not names:
+            # In an order that says nothing about the names.
+            rows.sort(key=lambda row: hashlib.sha256(row["student"].encode("utf-8", "replace")).digest())
+            rows = [{**row, "student": f"student {place}"} for place, row in enumerate(rows, 1)]
+        return Report(store.path.parent, {name: found.to_json() for name, found in sorted(every.items())}, rows, names)
+    finally:
+        store.close()

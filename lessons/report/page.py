@@ -1,0 +1,139 @@
+"""The report as one HTML page: self-contained, without scripts, everything escaped, every picture said in words too."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from html import escape
+from typing import Any
+
+from ...autograde.marking.feedback import STYLE
+from .gather import Report
+from .pictures import marks_picture, slips_picture, step_name, steps_picture
+
+MORE_STYLE = """
+table { border-collapse: collapse; width: 100%; margin: .6rem 0 1.2rem; } caption { text-align: left; color: var(--quiet); }
+th, td { text-align: left; padding: .25rem .6rem .25rem 0; border-bottom: 1px solid var(--soft); vertical-align: top; }
+td.n, th.n { text-align: right; font-variant-numeric: tabular-nums; } figure { margin: 1rem 0; background: #fff; }
+figure svg { max-width: 100%; height: auto; } .example { font-family: ui-monospace, monospace; }
+"""
+
+FLAGS = {"seed": "numbers that are not this student's own", "edited": "answers edited after the last commit",
+         "alike": "the same slips in the same order as another student", "unjudged": "answers that could not be judged"}
+
+
+def page(report: Report) -> str:
+    """The whole page."""
+    body = "".join(_class(name, data) for name, data in report.classes.items()) + _students(report)
+    return ('<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta name="viewport" '
+            'content="width=device-width, initial-scale=1">\n<meta http-equiv="Content-Security-Policy" '
+            "content=\"default-src 'none'; style-src 'unsafe-inline'\">\n<title>Class report</title>\n"
+            f"<style>{STYLE}{MORE_STYLE}</style>\n</head>\n<body>\n<main>\n<h1>Class report</h1>\n{body}</main>\n"
+            "</body>\n</html>\n")
+
+
+def _class(name: str, data: Mapping[str, Any]) -> str:
+    marked = data["notebooks"] - data["unmarked"]
+    out = f"<section>\n<h2>{escape(name)}</h2>\n<p>{data['notebooks']} notebooks, {marked} marked.</p>\n"
+    out += "".join(f"<p>{count} flagged for you to look at: {escape(FLAGS.get(kind, kind))}.</p>\n"
+                   for kind, count in data["flags"].items())
+    if not marked:
+        return out + "</section>\n"
+    return (out + _teach(data["teach"], marked) + _marks(data["tenths"], marked) + _steps(data["steps"])
+            + _slips(data, marked) + _lines(data["lines"]) + _effort(data) + _overrides(data["overrides"]) + "</section>\n")
+
+
+def _teach(teach: Sequence[Mapping[str, Any]], marked: int) -> str:
+    if not teach:
+        return "<h3>To teach again</h3>\n<p>No kind of slip stands out.</p>\n"
+    items = "".join(
+        f"<li><strong>{escape(t['kind'])}</strong>, in {t['notebooks']} of {marked} notebooks, most often at "
+        f"{escape(step_name(t))}. One student wrote <span class=\"example\">{escape(t['example'])}</span>. "
+        f"{escape(t['says'])}</li>\n" for t in teach)
+    return f"<h3>To teach again</h3>\n<ol>\n{items}</ol>\n"
+
+
+def _marks(tenths: Sequence[int], marked: int) -> str:
+    best, weak = sum(tenths[8:]), sum(tenths[:4])
+    said = f"{best} of {marked} notebooks got 80 % of the points or more, {weak} got less than 40 %."
+    rows = [(f"{10 * place} to {10 * place + 10} %", str(n)) for place, n in enumerate(tenths)]
+    return (f"<h3>Marks</h3>\n<p>{said}</p>\n{_picture(marks_picture(tenths), said)}"
+            + _table("Notebooks by points", ["points", "notebooks"], rows, numbers=(1,)))
+
+
+def _steps(steps: Sequence[Mapping[str, Any]]) -> str:
+    if not steps:
+        return ""
+    hardest = min(steps, key=lambda step: step["success"])
+    said = f"The hardest step is {step_name(hardest)}: the class got {hardest['success']:.0%} of its points."
+    rows = [(step_name(step), f"{step['of']:g}", f"{step['success']:.0%}", str(step["blank"]),
+             "–" if step["discrimination"] is None else f"{step['discrimination']:.2f}") for step in steps]
+    return (f"<h3>Steps</h3>\n<p>{escape(said)} Discrimination is the correlation of a step with the rest of the "
+            f"notebook: near 1, those who do well there do well elsewhere; near 0, it tells nothing.</p>\n"
+            f"{_picture(steps_picture(steps), said)}"
+            + _table("Each step", ["step", "of", "points got", "left blank", "discrimination"], rows, numbers=(1, 2, 3, 4)))
+
+
+def _slips(data: Mapping[str, Any], marked: int) -> str:
+    if not data["kinds"]:
+        return "<h3>Slips</h3>\n<p>None.</p>\n"
+    kind, count = next(iter(data["kinds"].items()))
+    said = f"The commonest kind is {kind}, in {count} of {marked} notebooks."
+    rows = [(s["kind"], step_name(s), ", ".join(f"{d} {n}" for d, n in s["directions"].items()), str(s["notebooks"]))
+            for s in data["slips"][:40]]
+    return (f"<h3>Slips</h3>\n<p>{escape(said)}</p>\n{_picture(slips_picture(data['kinds']), said)}"
+            + _table("Slips by kind, place, and direction chosen as plus", ["kind", "where", "plus was", "notebooks"], rows,
+                     numbers=(3,)))
+
+
+def _lines(lines: Sequence[Mapping[str, Any]]) -> str:
+    rows = [(step_name(line), line["line"], line["verdict"], str(line["count"])) for line in lines]
+    return "<h3>Lines that several wrote</h3>\n" + (
+        _table("As the first of them wrote it; spaces do not count", ["where", "line", "verdict", "times"], rows, numbers=(3,))
+        if rows else "<p>None.</p>\n")
+
+
+def _effort(data: Mapping[str, Any]) -> str:
+    rows = [(problem, *_range(data["minutes"].get(problem)), *_range(data["hints"].get(problem)))
+            for problem in sorted({*data["minutes"], *data["hints"]})]
+    return "<h3>Time and hints</h3>\n<p>As the notebooks record them.</p>\n" + _table(
+        "For each problem the median, and from least to most",
+        ["problem", "minutes", "least to most", "hints", "least to most"], rows, numbers=(1, 2, 3, 4))
+
+
+def _range(value: Mapping[str, float] | None) -> tuple[str, str]:
+    return ("–", "–") if value is None else (f"{value['median']:g}", f"{value['least']:g} to {value['most']:g}")
+
+
+def _overrides(overrides: Sequence[Mapping[str, Any]]) -> str:
+    rows = [(step_name(o), o["line"], o["reason"], o["date"], str(o["notebooks"])) for o in overrides]
+    return "<h3>Your own verdicts</h3>\n" + _table(
+        "Overrides in force", ["where", "line", "reason", "date", "notebooks"], rows, numbers=(4,)) if rows else ""
+
+
+def _students(report: Report) -> str:
+    names = list(report.classes)
+    rows = [(row["student"], *(_points(row["assignments"].get(name)) for name in names),
+             ", ".join(sorted(set(row["flags"])))) for row in report.students]
+    note = "" if report.named else "<p>Names are hidden; plusway report --names shows them.</p>\n"
+    return f"<section>\n<h2>Students</h2>\n{note}" + _table(
+        "Points by assignment", ["student", *names, "flags"], rows, numbers=tuple(range(1, len(names) + 1))) + "</section>\n"
+
+
+def _points(value: Mapping[str, float] | None) -> str:
+    return "–" if value is None else f"{value['points']:g} of {value['of']:g}"
+
+
+def _picture(svg: str, said: str) -> str:
+    # To a screen reader the picture is its sentence; the table below it has the figures.
+    return f'<figure role="img" aria-label="{escape(said, quote=True)}">{svg}</figure>\n'
+
+
+def _table(caption: str, head: Sequence[str], rows: Iterable[Sequence[str]], numbers: tuple[int, ...] = ()) -> str:
+    def cell(tag: str, place: int, text: str) -> str:
+        scope = ' scope="col"' if tag == "th" else ""
+        number = ' class="n"' if place in numbers else ""
+        return f"<{tag}{scope}{number}>{escape(text)}</{tag}>"
+
+    top = "".join(cell("th", place, text) for place, text in enumerate(head))
+    body = "".join(f"<tr>{''.join(cell('td', place, str(text)) for place, text in enumerate(row))}</tr>\n" for row in rows)
+    return f"<table>\n<caption>{escape(caption)}</caption>\n<thead><tr>{top}</tr></thead>\n<tbody>\n{body}</tbody>\n</table>\n"

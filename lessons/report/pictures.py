@@ -1,0 +1,84 @@
+"""The report's pictures as SVG text. matplotlib is imported when the first one is drawn; the page says the same in words."""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+INK, BAR, SOFT = "#1d2733", "#3f6a8a", "#b9652b"
+
+
+def marks_picture(tenths: Sequence[int]) -> str:
+    """How many notebooks got how many of the points."""
+    figure = _figure(3.0)
+    axes = figure.subplots()
+    axes.bar([10 * place + 5 for place in range(10)], tenths, width=9, color=BAR)
+    axes.set_xlabel("points, % of all")
+    axes.set_ylabel("notebooks")
+    axes.set_xticks(range(0, 101, 20))
+    axes.yaxis.get_major_locator().set_params(integer=True)
+    return _svg(figure)
+
+
+def steps_picture(steps: Sequence[Mapping[str, Any]]) -> str:
+    """For each step what part of its points the class got, and how well it tells strong from weak."""
+    names = [step_name(step) for step in steps]
+    figure = _figure(0.9 + 0.32 * len(steps))
+    axes = figure.subplots()
+    places = range(len(steps))
+    axes.barh(places, [100 * step["success"] for step in steps], color=BAR, height=0.62)
+    for place, step in enumerate(steps):
+        if step["discrimination"] is not None:
+            axes.plot(100 * max(step["discrimination"], 0.0), place, marker="D", color=SOFT, markersize=6,
+                      markeredgecolor="white", linestyle="none")
+    axes.set_yticks(places, names)
+    axes.invert_yaxis()
+    axes.set_xlim(0, 100)
+    axes.set_xlabel("bar: points got in %; diamond: 100 times the discrimination")
+    return _svg(figure)
+
+
+def slips_picture(kinds: Mapping[str, int]) -> str:
+    """How many notebooks have each kind of slip."""
+    shown = list(kinds.items())[:12]
+    figure = _figure(0.9 + 0.32 * len(shown))
+    axes = figure.subplots()
+    axes.barh(range(len(shown)), [n for _, n in shown], color=BAR, height=0.62)
+    axes.set_yticks(range(len(shown)), [kind for kind, _ in shown])
+    axes.invert_yaxis()
+    axes.xaxis.get_major_locator().set_params(integer=True)
+    axes.set_xlabel("notebooks")
+    return _svg(figure)
+
+
+def step_name(step: Mapping[str, Any]) -> str:
+    """
+    >>> step_name({"problem": "feed-sack", "step": "equations", "item": "sack"})
+    'feed-sack: equations, sack'
+    """
+    return f"{step['problem']}: {step['step']}" + (f", {step['item']}" if step["item"] else "")
+
+
+def _figure(height: float) -> Figure:
+    from matplotlib.figure import Figure
+
+    return Figure(figsize=(8.4, height), layout="constrained", facecolor="white")
+
+
+def _svg(figure: Figure) -> str:
+    """The picture as an <svg> element: text stays text, and the same data give the same picture."""
+    import matplotlib
+
+    for axes in figure.axes:
+        axes.spines[["top", "right"]].set_visible(False)
+        axes.tick_params(colors=INK)
+    raw = io.StringIO()
+    with matplotlib.rc_context({"svg.fonttype": "none", "svg.hashsalt": "plusway", "font.family": "sans-serif"}):
+        figure.savefig(raw, format="svg", metadata={"Date": None, "Creator": None})
+    text = raw.getvalue()
+    return re.sub(r"<metadata>.*?</metadata>", "", text[text.index("<svg"):], flags=re.DOTALL)

@@ -1,0 +1,48 @@
+"""plusway report: what a marked class says."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from ...autograde.errors import UsageError
+from ..terminal import print_json, verb
+
+
+def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    parser = verb(
+        subparsers, "report", run,
+        does="report on a class that plusway mark has marked",
+        more="Writes report.html and report.json beside the results: marks, the success and discrimination of each step,\n"
+             "slips by kind, body and direction, lines that several wrote, three things to teach again, time and hints.\n"
+             "Names are hidden unless --names asks for them.",
+        example="plusway report collected --names",
+    )
+    parser.add_argument("folder", metavar="FOLDER", help="the folder that was marked, or the one that holds the results")
+    parser.add_argument("--names", action="store_true", help="show the students' names")
+    parser.add_argument("--out", metavar="DIR", help="where the report goes (beside the results unless said)")
+
+
+def run(args: argparse.Namespace) -> int:
+    import json
+
+    from ...autograde.records import write_atomic
+    from ..report import gather, page
+
+    folder = Path(args.folder)
+    if not folder.is_dir():
+        raise UsageError(f"{folder}: there is no such folder; give the one that plusway mark has marked")
+    report = gather(folder, args.names)
+    out = Path(args.out) if args.out else report.folder
+    out.mkdir(parents=True, exist_ok=True)
+    write_atomic(out / "report.html", page(report))
+    write_atomic(out / "report.json", json.dumps(report.to_json(), ensure_ascii=False, indent=1) + "\n")
+    if args.json:
+        print_json({"html": str(out / "report.html"), "data": str(out / "report.json"), **report.to_json()})
+        return 0
+    for name, data in report.classes.items():
+        print(f"{name}: {data['notebooks']} notebooks, {data['notebooks'] - data['unmarked']} marked.")
+        for place, teach in enumerate(data["teach"], 1):
+            print(f"  To teach again {place}: {teach['kind']}, in {teach['notebooks']} notebooks. {teach['says']}")
+    print(f"{out / 'report.html'}\n{out / 'report.json'}")
+    return 0
