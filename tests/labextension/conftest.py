@@ -60,6 +60,11 @@ class Desk:
         )
         return self
 
+    def clean(self) -> Desk:
+        """Wait until the page has nothing left to save."""
+        self.page.wait_for_function("() => document.querySelector('.lm-TabBar-tab.lm-mod-current.jp-mod-dirty') === null")
+        return self
+
     def show(self, step: str, item: str | None = None, state: str = "blank") -> None:
         """Let the stand-in of a step say its state."""
         self.page.evaluate(STAND_IN, [step, item, state])

@@ -133,6 +133,14 @@ def test_opening_runs_the_lessons_cells_and_no_other(desk: Make, front: str) -> 
     assert lesson.prompts() == ["", "1", "2", "3", "4"]
 
 
+def test_only_opening_a_lesson_leaves_nothing_to_save(desk: Make) -> None:
+    """Who opens a lesson and closes it again is not asked about changes that the lesson made by running."""
+    lesson = desk().open()
+    lesson.page.wait_for_function("() => document.querySelectorAll('.jp-CodeCell')[4].textContent.includes('[4]')")
+    lesson.clean()
+    assert '"execution_count": 4' in lesson.file.read_text(encoding="utf-8")
+
+
 def test_a_mailed_cell_with_other_code_does_not_run(desk: Make, own_cell: Callable[[str], Any]) -> None:
     """A mark in the metadata proves nothing: code is not run, the rest of the lesson is, and the banner says so."""
     evil = 'open("evidence", "w").close()'

@@ -73,6 +73,7 @@ def test_a_key_shows_the_steps(desk: Make) -> None:
 def test_the_palette_saves_answers_now(desk: Make) -> None:
     """The command is found by its name, and the file is written."""
     lesson = desk().open().started()
+    lesson.clean()
     before = lesson.file.stat().st_mtime_ns
     lesson.page.keyboard.press("Control+Shift+C")
     lesson.page.keyboard.type("plusway: save answers")
@@ -95,3 +96,11 @@ def test_the_launchers_card_opens_the_lesson_of_the_folder(desk: Make) -> None:
     lesson.page.locator(".jp-Dialog .jp-mod-accept").click()
     lesson.page.wait_for_selector(".jp-Notebook .jp-Cell")
     lesson.started()
+
+
+def test_the_panel_leaves_the_room_to_the_lesson_when_the_page_is_zoomed(desk: Make) -> None:
+    """A window that becomes 640 pixels wide, as by 200 % zoom, keeps its lesson and banner in sight."""
+    lesson = desk("notebook").open().started()
+    lesson.page.locator(".pw-panel").wait_for()
+    lesson.page.set_viewport_size({"width": 640, "height": 450})
+    lesson.page.locator(".pw-panel").wait_for(state="hidden")

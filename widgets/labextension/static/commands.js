@@ -80,5 +80,5 @@ export function addCommands(host, icon, lessons) {
 /** @param {any} palette @param {any} launcher either may be missing */
 export function offerCommands(palette, launcher) {
   for (const command of Object.values(IDS)) palette?.addItem({ command, category: "plusway", args: { isPalette: true } });
-  launcher?.add({ command: IDS.open, category: "plusway", rank: 0 });
+  launcher?.add({ command: IDS.open, category: "Other", rank: 0 });
 }

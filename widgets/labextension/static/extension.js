@@ -6,6 +6,7 @@ import { Lesson, isLesson } from "./lesson.js";
 import { makePanel } from "./panel.js";
 
 const WIDE = 1100; // CSS px: from here on the panel opens beside the first lesson by itself
+const NARROW = 700; // CSS px: below, as when the page is zoomed, it leaves the room to the lesson
 
 /**
  * @param {import("./shared.js").SharedScope} scope the host's shared scope
@@ -72,6 +73,11 @@ function activate(host, app, [tracker, palette, launcher, restorer]) {
     changed();
   };
   const welcomed = (notebook) => void welcome(notebook).catch((error) => console.error("plusway:", error));
+  let room = window.innerWidth;
+  window.addEventListener("resize", () => {
+    if (window.innerWidth < NARROW && room >= NARROW && panel.widget.isVisible) app.shell.collapseRight?.();
+    room = window.innerWidth;
+  });
   tracker.forEach(welcomed);
   tracker.widgetAdded.connect((_, notebook) => welcomed(notebook));
   tracker.currentChanged.connect(changed);

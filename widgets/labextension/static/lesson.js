@@ -43,7 +43,7 @@ export class Lesson {
   /** What is done once, when the lesson opens. */
   async open() {
     if (await nameStudent(this.panel.content.model, this.host.user)) await this.saving.now();
-    if (this.panel.context.contentsModel?.writable === false) {
+    if (!this.writable) {
       this.banner.say({
         key: "readonly",
         says: "This notebook is write-protected here: answers can't be kept in it.",
@@ -54,6 +54,12 @@ export class Lesson {
     }
     await this.panel.sessionContext.ready;
     await this.runWhenSafe();
+    // Opening has changed outputs and the kernel's own metadata: nobody should be asked whether to keep that.
+    if (this.runs > 0 && !this.panel.isDisposed && this.writable) await this.saving.now();
+  }
+
+  get writable() {
+    return this.panel.context.contentsModel?.writable !== false;
   }
 
   /** Run the lesson's cells unless the folder holds something that could stand in for a library. */
