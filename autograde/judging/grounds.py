@@ -8,14 +8,14 @@ figures in it can only be held against the actual one.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
 
 from ..algebra import Poly
 from ..mechanics import solve_at
-from ..mechanics.setup import Setup
+from ..mechanics.setup import Setup, Tie
 from .forms import CONST, Key
 
 FLOAT_ZERO = 1e-12
@@ -95,7 +95,7 @@ def acceleration_symbols(setup: Setup) -> tuple[str, ...]:
 
 
 def _independent(ground: Ground) -> dict[str, dict[Key, float]]:
-    """Eliminate accelerations by the ties: all but the independent ones become forms in those."""
+    """Eliminate accelerations by the ties: all but the independent ones become forms in those (at rest too: zero is their value)."""
     setup = ground.setup
     names = list(acceleration_symbols(setup))
     known: dict[str, float] = {}
@@ -103,8 +103,6 @@ def _independent(ground: Ground) -> dict[str, dict[Key, float]]:
         name = setup.scene.symbol_of("acceleration", thing)
         if name and body.acceleration is not None:
             known[name] = float(ground.given.get(name, ground.values.get(name, Fraction(0))))
-    if not setup.regime.moves:
-        return {n: {CONST: known[n]} if n in known else {} for n in names}
     return _eliminate(setup, ground.given, names, known)
 
 
@@ -113,12 +111,19 @@ def tied(ground: Ground) -> dict[str, dict[Key, float]]:
     return _eliminate(ground.setup, ground.given, list(acceleration_symbols(ground.setup)), {})
 
 
+def ties_motions(tie: Tie, accelerations: Iterable[str]) -> bool:
+    """Whether a tie joins two motions; that something stays at rest (a_1 = 0) is a result, not a tie."""
+    return tie.kind != "rest" or len(tie.poly.symbols & set(accelerations)) > 1
+
+
 def _eliminate(
     setup: Setup, given: Mapping[str, Fraction], names: list[str], known: Mapping[str, float]
 ) -> dict[str, dict[Key, float]]:
     rows: list[dict[str, float]] = []
     data = {k: v for k, v in given.items() if k not in names}
     for tie in setup.ties:
+        if not ties_motions(tie, names):
+            continue
         parts, rest = tie.poly.linear_in(names)
         row = {n: float(c.at(data)) for n, c in parts.items()}
         row[""] = float(rest.at(data)) if rest else 0.0  # "" is the constant

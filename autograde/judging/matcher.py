@@ -104,17 +104,23 @@ class Matcher:
 
     def true(self, widen: Grip) -> bool:
         truth = self.context.truth[self.thing]
-        vectors = [truth[place] for place, _ in self.places]
+        vectors = [self._seen(truth[place]) for place, _ in self.places]
         if self.fits(vectors, widen):
             return widen == STRICT or self._close(widen)
-        if self._steady():
-            bare = [{k: x for k, x in v.items() if not (set(k) & set(self.context.accelerations))} for v in vectors]
-            return self.fits(bare, widen)
         return False
 
-    def _steady(self) -> bool:
+    def _seen(self, vector: Vector) -> Vector:
+        """The vector without its accelerations where all are zero and the line, as statics may, does not speak of any."""
+        if not self._statics:
+            return vector
+        return {k: x for k, x in vector.items() if not (set(k) & set(self.context.accelerations))}
+
+    @cached_property
+    def _statics(self) -> bool:
         values = self.context.setup.values
-        return all(values.get(a, Fraction(0)) == 0 for a in self.context.accelerations)
+        if any(values.get(a, Fraction(0)) != 0 for a in self.context.accelerations):
+            return False
+        return not any(n == "a" or self._symbol(n) in self.context.accelerations for n in line_names(self.line))
 
     def _close(self, widen: Grip) -> bool:
         """A figure off by one in its last place counts as rounding only while that is at most 2 % of what stands beside it."""
@@ -129,7 +135,7 @@ class Matcher:
         truth = self.context.truth[self.thing]
         out = []
         for variant, deltas in variants:
-            vectors = [_sum(truth[place], deltas[place]) for place, _ in self.places]
+            vectors = [self._seen(_sum(truth[place], deltas[place])) for place, _ in self.places]
             if self.fits(vectors, widen):
                 out.append(variant)
         return out

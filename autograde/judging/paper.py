@@ -14,6 +14,7 @@ from .chain import Source, rows_of
 from .context import Context, context_for
 from .diagrams import direction_word, judge_forces
 from .equations import Finding, judge_equation
+from .grounds import ties_motions
 from .lines import Meaning
 from .marks import Marks
 from .pieces import say_thing
@@ -335,7 +336,7 @@ class _Judge:
         """The milestones of the working, by the number of unknowns."""
         forces = [u for u in self.setup.unknowns if u not in self.context.accelerations]
         free = {k for a in self.context.accelerations for k in self.context.actual.accelerations.get(a, {}) if k}
-        count = len(forces) + len(free)
+        count = len(forces) + (len(free) if self.setup.regime.moves else 0)
         if count <= 1:
             return ["value"]
         return ["alone", "value"] if count == 2 else ["combined", "alone", "value"]
@@ -401,9 +402,7 @@ GOALS = {
 
 def _ties_to_find(setup: Setup) -> list[Tie]:
     """The ties that a student has to write: those between two things that can move."""
-    return [
-        t for t in setup.ties if t.kind in ("rope", "contact", "rolling") and len(t.poly.symbols & _motions(setup)) > 1
-    ]
+    return [t for t in setup.ties if ties_motions(t, _motions(setup)) and len(t.poly.symbols & _motions(setup)) > 1]
 
 
 def _motions(setup: Setup) -> set[str]:

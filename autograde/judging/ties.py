@@ -74,6 +74,8 @@ def _judge(context: Context, line: Line, meaning: Meaning) -> TieFinding:
         return _law(context, line, meaning)
     if all(_vanishes(context, f) for f in plain) and _generic(context, line, meaning):
         return TieFinding(RIGHT, line=line, meaning=meaning, tie=any(f for f in plain))
+    if not context.setup.regime.moves and all(len(f) == 1 for f in plain) and holds_somewhere(line, context, meaning):
+        return TieFinding(RIGHT, line=line, meaning=meaning)  # nothing moves: a_1 = 0
     wrong = next((f for f in plain if not _vanishes(context, f)), plain[0])
     for kinds, changed in _mended(context, wrong):
         if _vanishes(context, changed):

@@ -176,6 +176,8 @@ class Chain:
     def _side_unknowns(self, side: object, meaning: Meaning) -> set[str]:
         out = set()
         open_symbols = set(self.context.setup.unknowns) | set(self.context.accelerations)
+        if not self.context.setup.regime.moves:
+            open_symbols -= set(self.context.accelerations)
         for name in names_in(side):  # type: ignore[arg-type]
             try:
                 _, symbol = resolve(name, self.context, meaning)
