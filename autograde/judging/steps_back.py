@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ..reading.tree import Group, Line, Node, Product, Sum
 from .boxes import Box
@@ -33,6 +33,7 @@ class StepSlip:
     term: str
     row: Row
     source: str
+    exact: bool = False  # term by term at the same scale, not merely in proportion
 
 
 def parts_of_line(source: Source, context: Context) -> list[Part]:
@@ -208,5 +209,5 @@ def _hits(
         if scale is not None:
             low, high = min(map(abs, scale)), max(map(abs, scale))
             own = low <= 1 + 1e-6 and high >= 1 - 1e-6
-            out.append((not own, lines, ORDER.index(s.kind), nearness[s.source], s))
+            out.append((not own, lines, ORDER.index(s.kind), nearness[s.source], replace(s, exact=own)))
     return out

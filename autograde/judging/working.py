@@ -253,7 +253,10 @@ class Chain:
         numeric = self._numeric_part(line, meaning)
         if numeric is not None:
             return numeric
+        turned = self._tie_turned(line, meaning, earlier)
         step = explain(forms, earlier, self.context)
+        if turned is not None and (step is None or not step.exact):
+            return turned
         if step is not None:
             words = {"force": f"'{step.term}' (from {step.source})"}
             return slip(step.kind, words, self._find(line, step.term) or whole, step.term)
@@ -262,6 +265,26 @@ class Chain:
             return arithmetic
         self._named = False
         return slip("does-not-follow", {}, whole)
+
+    def _tie_turned(self, line: Line, meaning: Meaning, earlier: Sequence[Source]) -> Slip | None:
+        """A tie put in with the other sign: the line follows from earlier ones if one tie is turned round."""
+        if self.context.setup.shared or self.ties_wrong:
+            return None
+        ties = true_ties(self.context)
+        for n, tie in enumerate(ties):
+            if len([k for k in tie if k]) != 2 or tie.get(CONST):
+                continue
+            first = next(k for k in tie if k)
+            turned = [*ties[:n], {**tie, first: -tie[first]}, *ties[n + 1 :]]
+            for size in (1, 2):
+                for group in combinations(list(reversed(earlier))[:6], size):
+                    rows = [r for s in group for r in s.rows]
+                    if not any(k in r for r in rows for k in tie if k):
+                        continue
+                    if follows(line, self.context, meaning, [*turned, *rows], slack=1e-6):
+                        names = " and ".join(k[0] for k in tie if k)
+                        return slip("flipped-tie", {}, (0, len(line.text)), names, f"(It is the one between {names}.)")
+        return None
 
     @staticmethod
     def _find(line: Line, term: str) -> tuple[int, int] | None:
