@@ -1,0 +1,347 @@
+"""A real nbgrader course: what it gives out, what it takes in, and what it says to each student."""
+
+from __future__ import annotations
+
+import copy
+import json
+import os
+import shutil
+import sqlite3
+import subprocess
+import sys
+import zipfile
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from plusway.autograde.judging import judge
+from plusway.lessons import assign, catalogue
+
+from .conftest import SCENE, answers_of
+
+pytestmark = pytest.mark.slow
+Run = Callable[..., subprocess.CompletedProcess[str]]
+
+WAYS = [(sack, counterweight) for sack in ("up", "down") for counterweight in ("up", "down")]
+SLIPS = ("", "flipped", "missing", "half", "empty", "unread")
+CLASS = {f"s{place:03}": answers_of(*WAYS[place % 4], SLIPS[place // 4 % 6]) for place in range(30)}
+
+PLANTED = "planted.txt"
+PLANT = f"open({PLANTED!r}, 'w').write('ran')"
+
+
+def released(course: Path, name: str = "ps1") -> dict[str, Any]:
+    found: dict[str, Any] = json.loads((course / "release" / name / f"{name}.ipynb").read_text(encoding="utf-8"))
+    return found
+
+
+def hand_in(course: Path, student: str, notebook: Any, name: str = "ps1") -> Path:
+    folder = course / "submitted" / student / name
+    folder.mkdir(parents=True)
+    path = folder / f"{name}.ipynb"
+    path.write_bytes(notebook if isinstance(notebook, bytes) else json.dumps(notebook).encode())
+    return path
+
+
+def filled(course: Path, answers: dict[str, Any]) -> dict[str, Any]:
+    notebook = released(course)
+    notebook["metadata"]["plusway"]["answers"] = {SCENE: answers}
+    return notebook
+
+
+def scores(course: Path, name: str = "ps1") -> dict[str, float]:
+    """{student: points}, as the gradebook has them."""
+    with sqlite3.connect(course / "gradebook.db") as db:
+        rows = db.execute(
+            "select s.student_id, sum(coalesce(g.manual_score, g.auto_score, 0)) from submitted_assignment s "
+            "join assignment a on a.id = s.assignment_id join submitted_notebook n on n.assignment_id = s.id "
+            "join grade g on g.notebook_id = n.id where a.name = ? group by s.student_id", (name,)).fetchall()
+    return {student: round(points, 9) for student, points in rows}
+
+
+def comments(course: Path, student: str) -> dict[str, str]:
+    with sqlite3.connect(course / "gradebook.db") as db:
+        rows = db.execute(
+            "select b.name, c.auto_comment from comment c join base_cell b on b.id = c.cell_id "
+            "join submitted_notebook n on n.id = c.notebook_id join submitted_assignment s on s.id = n.assignment_id "
+            "where s.student_id = ?", (student,)).fetchall()
+    return {name: text or "" for name, text in rows}
+
+
+def waiting(course: Path, student: str) -> bool:
+    """Whether a person has to mark something of this student's."""
+    with sqlite3.connect(course / "gradebook.db") as db:
+        return bool(db.execute(
+            "select max(g.needs_manual_grade) from grade g join submitted_notebook n on n.id = g.notebook_id "
+            "join submitted_assignment s on s.id = n.assignment_id where s.student_id = ?", (student,)).fetchone()[0])
+
+
+def new_course(folder: Path, run_in: Run) -> Path:
+    folder.mkdir()
+    assign.write(assign.plan("ps1", [SCENE]), folder)
+    run_in(folder, "nbgrader", "generate_assignment", "ps1")
+    return folder
+
+
+@pytest.fixture(scope="module")
+def course(tmp_path_factory: pytest.TempPathFactory, run_in: Run) -> Path:
+    """A course in which thirty students have handed in and been marked."""
+    course = new_course(tmp_path_factory.mktemp("class") / "course", run_in)
+    for student, answers in CLASS.items():
+        hand_in(course, student, filled(course, answers))
+    run_in(course, "nbgrader", "autograde", "ps1")
+    return course
+
+
+def test_the_marks_of_thirty_students_are_those_of_the_judge(course: Path) -> None:
+    """Different directions, right and wrong, half-finished and empty."""
+    scene = catalogue.find(SCENE)
+    assert scores(course) == {student: round(judge(scene, answers).points, 9) for student, answers in CLASS.items()}
+
+
+def test_a_right_notebook_has_all_points_whatever_was_chosen_as_plus(course: Path) -> None:
+    """The first four students are right, each with other directions."""
+    assert {scores(course)[f"s{place:03}"] for place in range(4)} == {12.0}
+
+
+def test_each_step_has_its_reasons_as_a_comment(course: Path) -> None:
+    """As the Formgrader and the feedback show them."""
+    slipped = next(student for student, answers in CLASS.items() if answers == answers_of("up", "up", "flipped"))
+    said = comments(course, slipped)[f"{SCENE}--equations--sack--remarks"]
+    assert "`T + m_1 g = m_1 a_1`: a slip" in said
+    assert "1 of 2" in said
+
+
+def test_nothing_waits_for_a_person(course: Path) -> None:
+    """A heading that only carries a comment is no work for the teacher."""
+    assert not any(waiting(course, student) for student in CLASS)
+
+
+def test_the_release_shows_no_key(course: Path) -> None:
+    """No result, no equation and no points per term."""
+    text = json.dumps(released(course))
+    for key in ("1.58", "74.0", "m_1 a_1", "6.5a", "T - "):
+        assert key not in text
+
+
+def test_the_release_is_locked(course: Path) -> None:
+    """No cell of it can be edited or deleted by mistake."""
+    assert all(cell["metadata"]["deletable"] is False and cell["metadata"]["editable"] is False
+               for cell in released(course)["cells"])
+
+
+def test_the_feedback_shows_the_reasons(course: Path, run_in: Run) -> None:
+    """nbgrader's own feedback page."""
+    run_in(course, "nbgrader", "generate_feedback", "ps1", "--student", "s004")
+    page = (course / "feedback" / "s004" / "ps1" / "ps1.html").read_text(encoding="utf-8")
+    assert "a slip" in page
+    assert "1.58" in page  # the student's own result; the key is nowhere else to be seen
+    assert "Turn the sign" not in page
+
+
+def test_plusway_mark_says_the_same(course: Path) -> None:
+    """The same submissions, without nbgrader."""
+    command = [str(Path(sys.executable).with_name("plusway")), "mark", ".", "--json"]
+    done = subprocess.run(command, cwd=course, capture_output=True, text=True, check=True)
+    found = {n["student"]: round(n["points"], 9) for n in json.loads(done.stdout)["notebooks"]}
+    assert found == scores(course)
+
+
+def test_marking_again_keeps_what_a_teacher_has_decided(tmp_path: Path, run_in: Run) -> None:
+    """A manual score stands above the judge's."""
+    course = new_course(tmp_path / "course", run_in)
+    hand_in(course, "s1", filled(course, answers_of(slip="flipped")))
+    run_in(course, "nbgrader", "autograde", "ps1")
+    with sqlite3.connect(course / "gradebook.db") as db:
+        db.execute("update grade set manual_score = 2.0 where cell_id = (select id from base_cell where name = ?)",
+                   (f"{SCENE}--equations--sack",))
+    before = scores(course)
+    run_in(course, "nbgrader", "autograde", "ps1", "--force")
+    assert scores(course) == before
+
+
+def test_no_execute_gives_no_marks_away(tmp_path: Path, run_in: Run) -> None:
+    """To nbgrader a grade cell without an output has full marks."""
+    course = new_course(tmp_path / "course", run_in)
+    hand_in(course, "s1", filled(course, {}))
+    run_in(course, "nbgrader", "autograde", "ps1", "--no-execute")
+    assert scores(course) == {"s1": 0.0}
+
+
+# --- hostile notebooks ---------------------------------------------------------------------------------------------
+
+
+def _code(source: str, **metadata: Any) -> dict[str, Any]:
+    return {"cell_type": "code", "id": "mine", "metadata": metadata, "source": source, "outputs": [],
+            "execution_count": None}
+
+
+def _grade_cells(nb: dict[str, Any]) -> list[dict[str, Any]]:
+    return [c for c in nb["cells"] if c["metadata"].get("nbgrader", {}).get("grade")]
+
+
+def checker_redefined(nb: dict[str, Any]) -> None:
+    nb["cells"].insert(0, _code(f"{PLANT}\nclass Problem:\n    points = lambda *a: 100.0\nproblem = Problem()"))
+
+
+def input_transformer(nb: dict[str, Any]) -> None:
+    nb["cells"].insert(0, _code(f"{PLANT}\nget_ipython().input_transformers_post.append(lambda lines: ['100.0'])"))
+
+
+def forged_outputs(nb: dict[str, Any]) -> None:
+    for cell in _grade_cells(nb):
+        cell["outputs"] = [{"output_type": "execute_result", "execution_count": 1, "metadata": {},
+                            "data": {"text/plain": "2.0"}}]
+
+
+def forged_metadata(nb: dict[str, Any]) -> None:
+    nb["metadata"]["plusway"]["marked"] = {"points": 12.0}
+    for cell in _grade_cells(nb):
+        cell["metadata"]["nbgrader"].update(points=0.001, solution=True)
+
+
+def deleted(nb: dict[str, Any]) -> None:
+    nb["cells"] = [c for c in nb["cells"] if not c["metadata"].get("nbgrader")]
+
+
+def copied(nb: dict[str, Any]) -> None:
+    nb["cells"] += [dict(copy.deepcopy(c), id=f"copy{i}") for i, c in enumerate(nb["cells"])]
+    nb["cells"].append(_code("1", nbgrader={}))
+
+
+def reordered(nb: dict[str, Any]) -> None:
+    nb["cells"].reverse()
+
+
+def retyped(nb: dict[str, Any]) -> None:
+    for cell in nb["cells"]:
+        cell["cell_type"] = "markdown" if cell["cell_type"] == "code" else "raw"
+        cell.pop("outputs", None)
+        cell.pop("execution_count", None)
+
+
+def wrong_schema(nb: dict[str, Any]) -> None:
+    for cell in _grade_cells(nb):
+        cell["metadata"]["nbgrader"]["schema_version"] = 99
+
+
+def cells_that_are_none(nb: dict[str, Any]) -> None:
+    nb["cells"] = ["text", 5, None, {"cell_type": 7, "metadata": [], "source": {}}]
+
+
+TRICKS: dict[str, Callable[[dict[str, Any]], None]] = {f.__name__: f for f in (
+    checker_redefined, input_transformer, forged_outputs, forged_metadata, deleted, copied, reordered, retyped,
+    wrong_schema, cells_that_are_none)}
+
+BROKEN: dict[str, tuple[bytes, str]] = {
+    "broken_json": (b'{"cells": [', "broken JSON"),
+    "empty_file": (b"", "the file is empty"),
+    "old_format": (json.dumps({"nbformat": 3, "nbformat_minor": 0, "worksheets": [], "metadata": {}}).encode(), "old format 3"),
+    "only_a_list": (b"[]", "no notebook"),
+}
+
+
+@pytest.fixture(scope="module")
+def hostile(tmp_path_factory: pytest.TempPathFactory, run_in: Run) -> tuple[Path, str]:
+    """A course with every trick and one honest student, marked in one run; and what nbgrader printed."""
+    course = new_course(tmp_path_factory.mktemp("hostile") / "course", run_in)
+    answers = answers_of(slip="flipped")
+    hand_in(course, "honest", filled(course, answers))
+    for name, trick in TRICKS.items():
+        notebook = filled(course, answers)
+        trick(notebook)
+        hand_in(course, name, notebook)
+    for name, (raw, _) in BROKEN.items():
+        hand_in(course, name, raw)
+    shadow = hand_in(course, "shadowing_module", filled(course, answers)).parent
+    for module in ("plusway", "sympy", "json"):
+        (shadow / f"{module}.py").write_text(PLANT)
+    loud = filled(course, answers)
+    loud["cells"].insert(0, {**_code("while True: print(1)"), "outputs": [
+        {"output_type": "stream", "name": "stdout", "text": "x" * 100_000_000}]})
+    hand_in(course, "loud", loud)
+    packed = hand_in(course, "zip", b"")
+    with zipfile.ZipFile(packed, "w") as archive:
+        archive.writestr("ps1.ipynb", json.dumps(filled(course, answers)))
+    link = hand_in(course, "link", b"")
+    link.unlink()
+    os.symlink(course / "submitted" / "honest" / "ps1" / "ps1.ipynb", link)
+    done = run_in(course, "nbgrader", "autograde", "ps1")
+    return course, done.stdout + done.stderr
+
+
+@pytest.mark.parametrize("name", [*TRICKS, "shadowing_module", "loud"])
+def test_a_trick_gains_and_loses_nothing(hostile: tuple[Path, str], name: str) -> None:
+    """The honest student's marks, for the same text."""
+    found = scores(hostile[0])
+    assert found[name] == found["honest"] == 11.0
+
+
+@pytest.mark.parametrize("name", [*BROKEN, "zip", "link"])
+def test_a_file_that_can_not_be_read_is_a_clear_line_and_waits_for_the_teacher(hostile: tuple[Path, str], name: str) -> None:
+    """No marks, no traceback, and the comment says why."""
+    course, said = hostile
+    reason = {"zip": "a zip archive", "link": "a symbolic link out of its folder"}.get(name) or BROKEN[name][1]
+    assert scores(course)[name] == 0.0
+    assert waiting(course, name)
+    assert any(reason in line and line.split("] ")[-1].startswith(f"{name}, ps1.ipynb") for line in said.splitlines())
+    assert reason in comments(course, name)[f"{SCENE}--ties--remarks"]
+
+
+def test_nothing_of_theirs_ran(hostile: tuple[Path, str]) -> None:
+    """The planted file never appears, and nobody saw a traceback."""
+    course, said = hostile
+    assert not list(course.rglob(PLANTED))
+    assert "Traceback" not in said
+
+
+def test_plusway_mark_gives_the_same_class_the_same_marks(hostile: tuple[Path, str]) -> None:
+    """The same tricks against the other way of marking."""
+    course = hostile[0]
+    command = [str(Path(sys.executable).with_name("plusway")), "mark", ".", "--json", "--out", str(course / "out")]
+    done = subprocess.run(command, cwd=course, capture_output=True, text=True, check=True)
+    found = {n["student"]: n for n in json.loads(done.stdout)["notebooks"]}
+    assert {student: round(n["points"], 9) for student, n in found.items()} == scores(course)
+    assert {s for s, n in found.items() if n["status"] == "unmarked"} == {*BROKEN, "zip", "link"}
+    assert not list(course.rglob(PLANTED))
+
+
+# --- other assignments of the same course ----------------------------------------------------------------------------
+
+
+def plain_notebook() -> dict[str, Any]:
+    """An assignment of a teacher who never heard of plusway: one solution cell and one test."""
+    def meta(name: str, **more: Any) -> dict[str, Any]:
+        return {"nbgrader": {"schema_version": 3, "grade_id": name, "grade": False, "solution": False, "locked": False,
+                             "task": False, **more}}
+
+    solution = _code("### BEGIN SOLUTION\nx = 4\n### END SOLUTION", **meta("x", solution=True))
+    test = _code("assert x == 4", **meta("test-x", grade=True, locked=True, points=3))
+    cells = [dict(solution, id="a1"), dict(test, id="a2")]
+    return {"nbformat": 4, "nbformat_minor": 5, "cells": cells, "metadata": {
+        "kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}}}
+
+
+def test_an_assignment_that_is_not_ours_is_marked_by_nbgrader_as_ever(tmp_path: Path, run_in: Run) -> None:
+    """Its code runs, in the same course, with our line in the configuration."""
+    course = new_course(tmp_path / "course", run_in)
+    (course / "source" / "old").mkdir()
+    (course / "source" / "old" / "old.ipynb").write_text(json.dumps(plain_notebook()))
+    run_in(course, "nbgrader", "generate_assignment", "old")
+    for student, line in (("right", "x = 4"), ("wrong", "x = 5")):
+        notebook = released(course, "old")
+        notebook["cells"][0]["source"] = line
+        hand_in(course, student, notebook, "old")
+    run_in(course, "nbgrader", "autograde", "old")
+    assert scores(course, "old") == {"right": 3.0, "wrong": 0.0}
+
+
+def test_nbgrader_validates_the_source(tmp_path: Path, run_in: Run) -> None:
+    """Empty answers fail the tests, as they should; the notebook itself is accepted."""
+    path, _ = assign.write(assign.plan("ps1", [SCENE]), tmp_path / "course")
+    shutil.copy(path, tmp_path / "ps1.ipynb")
+    done = run_in(tmp_path, "nbgrader", "validate", "ps1.ipynb")
+    assert "VALIDATION FAILED ON" in done.stdout
+    assert "Traceback" not in done.stdout + done.stderr
+    assert "Partial credit; passed some but not all of the tests" in done.stdout
