@@ -126,7 +126,10 @@ class Chain:
                 yield Meaning(None, (-1, name))
 
     def _one(self, line: Line, meaning: Meaning) -> LineFinding:
-        if line.condition is not None or not line.relations:
+        if line.condition is not None:  # 24.5 = 15.5a => a = 1.58: two lines in one
+            halves = [self._one(h, meaning) for h in (line.condition, replace(line, condition=None))]
+            return halves[1] if halves[0].badness <= halves[1].badness else halves[0]
+        if not line.relations:
             return LineFinding(
                 UNREAD,
                 line=line,
