@@ -97,7 +97,8 @@ def limit_step(setup: Setup) -> WorkedStep | None:
     """Equal masses, and one mass much larger than the rest, worked out for this very scene."""
     scene = setup.scene
     free = [b for b in scene.bodies.values() if b.mass.value and b.acceleration is None]
-    if len(free) != 2 or any(b.starts for b in scene.bodies.values()):
+    # A rolling body's mass is its wheel's too, so it cannot be changed alone.
+    if len(free) != 2 or scene.rolling or any(b.starts for b in scene.bodies.values()):
         return None
     letter = next((s.name for s in scene.symbols.values() if s.kind == "shared_acceleration"), "a")
     first, second = free
@@ -107,7 +108,7 @@ def limit_step(setup: Setup) -> WorkedStep | None:
     if equal is not None and letter in equal.values and first.mass.value != second.mass.value:
         value = equal.values[letter]
         if value:
-            lines.append(words(f"if {m[first.name]} were equal to {m[second.name]}: {letter} = {rounded(value)} m/s^2"))
+            lines.append(words(f"if {m[first.name]} were equal to {m[second.name]}: {letter} = {_ending(equal, value)}"))
         else:
             lines.append(math(f"{m[first.name]} = {m[second.name]} => {letter} = 0"))
     for body in free:
@@ -116,7 +117,7 @@ def limit_step(setup: Setup) -> WorkedStep | None:
             lines.append(
                 words(
                     f"if {m[body.name]} were much larger than all else: {letter} would come close to "
-                    f"{rounded(big.values[letter])} m/s^2"
+                    f"{_ending(big, big.values[letter])}"
                 )
             )
     return (
@@ -124,6 +125,14 @@ def limit_step(setup: Setup) -> WorkedStep | None:
         if lines
         else None
     )
+
+
+def _ending(setup: Setup, value: Fraction) -> str:
+    """An acceleration with the way in which the first moving body then goes."""
+    if abs(value) < Fraction(1, 10**6):
+        return "0"
+    moving = [(t, w) for t, w in setup.regime.direction.items() if w and t in setup.scene.bodies]
+    return f"{rounded(value)} m/s^2" + (f" ({moving[0][0]} {moving[0][1]})" if moving else "")
 
 
 def _at(setup: Setup, masses: Mapping[str, Fraction]) -> Setup | None:

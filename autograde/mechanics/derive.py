@@ -26,15 +26,32 @@ def derive(scene: Scene, positive: Mapping[str, str] | None = None) -> Setup:
     asked value that nothing settles.
     """
     chosen = positive_directions(scene, positive)
-    system = build(scene)
-    mark_hauled(system)
-    speed = starting_speeds(system)
-    search = Search(system, speed)
-    outcome = search.run()
+    system, speed, search, outcome = _solved(scene)
     tendency = search.pushed(search.start()) if outcome.loose else {}
     setup = _Writer(system, chosen, speed, outcome, search.rival(outcome), tendency).setup()
     _check_asked(setup)
     return setup
+
+
+def _solved(scene: Scene) -> tuple[System, dict[str, Fraction], Search, Outcome]:
+    """The system with what really happens in it.
+
+    A rope that a given acceleration overrules is taken as hauled; where nothing fits that, it is an ordinary one (slack).
+    """
+    first: MechanicsError | None = None
+    for told in (False, True):
+        system = build(scene)
+        mark_hauled(system, told)
+        try:
+            speed = starting_speeds(system)
+            search = Search(system, speed)
+            return system, speed, search, search.run()
+        except MechanicsError as why:
+            first = first or why
+            if not system.prescribed:
+                break
+    assert first is not None
+    raise first
 
 
 def positive_directions(scene: Scene, positive: Mapping[str, str] | None) -> dict[str, str]:

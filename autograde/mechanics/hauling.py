@@ -15,12 +15,12 @@ from .linear import ONE, Row, solve
 from .system import Link, System
 
 
-def mark_hauled(system: System) -> None:
-    """Set `hauled` on such ropes and `live` to all things whose own equation counts."""
+def mark_hauled(system: System, told: bool = False) -> None:
+    """Set `hauled` on such ropes and `live` to all things whose own equation counts; `told`: only where the scene says so."""
     ties = [*_known(system), *(_tie(k) for k in system.links if k.kind in ("contact", "rolling"))]
     ropes = [k for k in system.links if k.kind == "rope"]
     hauled = {k.symbol for k in ropes if k.hauled}
-    if system.prescribed:
+    if system.prescribed and not told:
         settled = solve(ties)
         for rope in ropes:
             if all(settled.value(t) is not None for t in rope.row):

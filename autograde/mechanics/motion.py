@@ -22,12 +22,21 @@ def starting_speeds(system: System) -> dict[str, Fraction]:
             given.append({body.name: Fraction(1), ONE: -system.sign(body.name, word) * size.value})
     if not any(r.get(ONE) for r in given):
         return speed
-    ties = [dict(k.row) for k in system.links if (not k.dry or k.kind == "rolling") and not k.hauled]
-    solution = solve([*given, *ties])
-    if solution.broken:
-        raise MechanicsError(
-            "the starting speeds do not fit the ropes and contacts: one of them would stretch or part at once"
-        )
+    rows = given
+    for link in system.links:
+        if link.hauled or (link.dry and link.kind != "rolling"):
+            continue
+        if not solve([*rows, dict(link.row)]).broken:
+            rows.append(dict(link.row))
+            continue
+        # The speeds are settled without this link: it slackens or parts at once, or it cannot be so.
+        settled = solve(rows)
+        rate = sum((c * (settled.value(t) or 0) for t, c in link.row.items()), Fraction(0))
+        if rate < 0 or link.dry or any(settled.value(t) is None for t in link.row):
+            raise MechanicsError(
+                f"the starting speeds do not fit {link.symbol}: it would stretch, squash or slip at once"
+            )
+    solution = solve(rows)
     for thing in speed:
         row = solution.of.get(thing, {})
         if set(row) - {ONE} and ONE in row:

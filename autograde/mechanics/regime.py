@@ -68,11 +68,13 @@ class Search:
     def run(self) -> Outcome:
         """The first choice that holds, with as much sticking as there can be."""
         start = self.start()
-        seen: set[tuple[str, ...]] = set()
-        for first in (start, self.pushed(start)):
-            found = self._improve(first, seen)
-            if found is not None:
-                return found
+        pushed = self.pushed(start)
+        for one_by_one in (False, True):
+            seen: set[tuple[str, ...]] = set()
+            for first in (start, pushed):
+                found = self._improve(first, seen, one_by_one)
+                if found is not None:
+                    return found
         for trial, choice in enumerate(self._departures(start)):
             if trial > _TRIALS:
                 break
@@ -86,7 +88,8 @@ class Search:
             )
         raise MechanicsError(self._contradiction())
 
-    def _improve(self, choice: Choice, seen: set[tuple[str, ...]]) -> Outcome | None:
+    def _improve(self, choice: Choice, seen: set[tuple[str, ...]], one_by_one: bool) -> Outcome | None:
+        """Follow what the failures ask for, all at once or (where that goes round in a circle) one by one."""
         for _ in range(4 * len(choice) + 8):
             key = tuple(choice.values())
             if key in seen:
@@ -98,7 +101,7 @@ class Search:
             changes = {k: s for k, s in changes.items() if k not in self.fixed}
             if not changes:
                 return None
-            choice = {**choice, **changes}
+            choice = {**choice, **(dict([next(iter(changes.items()))]) if one_by_one else changes)}
         return None
 
     def pushed(self, start: Choice, back: bool = False) -> Choice:
@@ -274,6 +277,11 @@ class Search:
     def _contradiction(self) -> str:
         tied = [k.symbol for k in self.system.links if not k.dry]
         given = sorted(self.system.prescribed)
+        solution = self._solve(self.start(), {})
+        for link in self.system.links:
+            value = solution.value(link.symbol) if link.hauled and not solution.broken else None
+            if value is not None and value < 0:
+                return f"rope {link.symbol} would have to push to give {_list(given)} the given acceleration"
         if given:
             return f"the accelerations given for {_list(given)} contradict the ropes and contacts ({_list(tied)})"
         return f"no motion fits all of the ropes and contacts ({_list(tied)}): check which way each pulls or pushes"

@@ -19,7 +19,7 @@ from .linear import ONE, Row
 from .render import as_markdown, as_text
 from .setup import Equation, Setup, Tie
 from .steps import WorkedLine, WorkedStep, math, words
-from .wording import leading, linear, poly_pieces, poly_text, rounded, summed
+from .wording import leading, linear, number, poly_pieces, poly_text, rounded, summed
 
 __all__ = ["Worked", "WorkedLine", "WorkedStep", "solution_json", "solution_markdown", "solution_text", "work"]
 
@@ -140,26 +140,19 @@ class _Page:
     def surfaces(self) -> WorkedStep | None:
         setup, lines = self.setup, []
         needed = {s for p in (*setup.laws.values(), *(e.poly for e in setup.equations.values())) for s in p.symbols}
-        holding = {s for s, (state, _) in setup.regime.friction.items() if state == "holds"}
-        rough = bool(setup.regime.friction)
+        holds = any(state == "holds" for state, _ in setup.regime.friction.values())
         for body, balance in setup.balances.items():
-            if balance.symbol in needed or balance.symbol in self.scene.asked or (rough and holding):
-                value = setup.values[balance.symbol]
-                lines.append(math(f"{balance.symbol} = {poly_text(balance.value)} = {rounded(value)}", "N"))
-                if balance.symbol in setup.laws and not setup.regime.touching.get(balance.symbol, True):
+            if balance.symbol in needed or balance.symbol in self.scene.asked or holds:
+                lines.append(math(f"{balance.symbol} = {self._worth(balance.value, balance.symbol)}", "N"))
+                if not setup.regime.touching.get(balance.symbol, True):
                     lines.append(words(f"{body} is lifted off"))
         for symbol, (state, word) in setup.regime.friction.items():
             law = setup.laws.get(symbol)
             if state == "slides" and law:
-                lines.append(math(f"{symbol} = {poly_text(law)} = {rounded(setup.values[symbol])}", "N"))
+                lines.append(math(f"{symbol} = {self._worth(law, symbol)}", "N"))
                 lines.append(words(f"{symbol} is kinetic friction: it points {word}, against the sliding"))
-            elif state == "holds" and symbol in setup.values:
-                lines.append(
-                    words(
-                        f"{symbol} is static friction: it takes the value that the equations give, here "
-                        f"{rounded(setup.values[symbol])} N" + (f" {word}" if word else "")
-                    )
-                )
+            elif state == "holds":
+                lines += self._holding(symbol, word)
         if not lines:
             return None
         return WorkedStep(
@@ -168,6 +161,42 @@ class _Page:
             "Across its line a body is in balance; that gives N, and N gives friction.",
             tuple(lines),
         )
+
+    def _worth(self, poly: Poly, symbol: str) -> str:
+        """A law in letters, in numbers where that shows more, and its value."""
+        known = {**self.setup.given, **self.setup.values}
+        result = rounded(self.setup.values[symbol])
+        if len(poly.terms) > 1:
+            pieces = [(1 if c > 0 else -1, Poly({m: abs(c)}).at(known)) for m, c in poly.terms.items()]
+            numbers = summed(leading([(s if v >= 0 else -s, number(abs(v))) for s, v in pieces if v]))
+            return f"{poly_text(poly)} = {numbers} = {result}"
+        factors = [s for m in poly.terms for s, _ in m]
+        if len(factors) == 2 and all(s in known for s in factors):
+            mu, n = sorted(factors, key=lambda s: not s.startswith("mu"))
+            return f"{poly_text(poly)} = {number(known[mu])}({number(known[n])}) = {result}"
+        return f"{poly_text(poly)} = {result}"
+
+    def _holding(self, symbol: str, word: str | None) -> list[WorkedLine]:
+        """What static friction is, and that it is within its limit."""
+        setup, lines = self.setup, []
+        if symbol not in setup.values:
+            return [words(f"{symbol} is static friction; the scene does not settle how large it is")]
+        lines.append(
+            words(
+                f"{symbol} is static friction: it takes the value that the equations give, here "
+                f"{rounded(setup.values[symbol])} N" + (f" {word}" if word else "")
+            )
+        )
+        known = self.scene.symbols.get(symbol)
+        body = known.thing if known is not None else None
+        mu = self.scene.symbol_of("mu_s", body) or self.scene.symbol_of("mu_k", body)
+        n = self.scene.symbol_of("normal", body)
+        if mu and n and (known is None or known.kind != "rolling" or mu.startswith("mu_s")):
+            most = setup.given[mu] * setup.values[n]
+            relation = "<" if setup.values[symbol] < most else "="
+            lines.append(math(f"{symbol} {relation} {mu} {n}"))
+            lines.append(words(f"it can be at most {mu} {n} = {rounded(most)} N"))
+        return lines
 
     def letters(self, e: Equation) -> str:
         """An equation in letters: "T - m_1 g = m_1 a"."""
