@@ -74,19 +74,32 @@ class Search:
             for first in (start, pushed):
                 found = self._improve(first, seen, one_by_one)
                 if found is not None:
-                    return found
+                    return self._tightened(found)
         for trial, choice in enumerate(self._departures(start)):
             if trial > _TRIALS:
                 break
             outcome, _ = self.test(choice)
             if outcome is not None:
-                return outcome
+                return self._tightened(outcome)
         if self.unsettled:
             raise MechanicsError(
                 f"nothing in the scene settles how {_list(sorted(self.unsettled))} moves: "
                 "a rope, contact or given acceleration is missing"
             )
         raise MechanicsError(self._contradiction())
+
+    def _tightened(self, outcome: Outcome) -> Outcome:
+        """Ropes and contacts whose ends do not move apart stay taut and touching, so that the way to it leaves no trace."""
+        idle = [
+            k.symbol
+            for k in self.system.links
+            if outcome.choice[k.symbol] == OFF and k.symbol not in self.fixed and not k.along(outcome.acc)
+        ]
+        for group in (idle, *([k] for k in idle)):
+            if group:
+                tighter, _ = self.test({**outcome.choice, **dict.fromkeys(group, ON)})
+                outcome = tighter or outcome
+        return outcome
 
     def _improve(self, choice: Choice, seen: set[tuple[str, ...]], one_by_one: bool) -> Outcome | None:
         """Follow what the failures ask for, all at once or (where that goes round in a circle) one by one."""
