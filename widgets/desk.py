@@ -6,11 +6,13 @@ here by pure functions in `shown`.
 
 from __future__ import annotations
 
+import logging
 import uuid
 from collections.abc import Callable, Iterable
 from datetime import datetime, timezone
 from typing import Any
 
+from ..autograde.errors import PluswayError
 from ..autograde.judging import Scheme, judge
 from ..autograde.reading import Vocabulary
 from ..autograde.records import journal as journals
@@ -22,6 +24,8 @@ from .place import Place
 from .settings import Settings
 from .worked import worked_answers
 
+_log = logging.getLogger(__name__)
+
 
 class Desk:
     """`listeners` are called after every change of the answers."""
@@ -30,12 +34,16 @@ class Desk:
         self.scene, self.problem, self.settings, self.place = scene, problem, settings, place
         self._scheme = scheme
         self.vocabulary = Vocabulary.of(scene)
-        self.trouble = ""
+        self.trouble = self.fault = ""
         self.listeners: list[Callable[[], None]] = []
         self._journal = journals.Journal(journals.beside(place.notebook))
         self._entries: dict[str, Entry] = {}
         self._verdicts: tuple[dict[str, Any], list[dict[str, Any]]] | None = None
         self._take(self._kept_so_far())
+        try:
+            self._journal.probe()
+        except JournalError as error:
+            self.trouble = str(error)
         self._fill_in_worked()
 
     # --- answers ------------------------------------------------------------------------------------------------
@@ -52,6 +60,8 @@ class Desk:
     def commit(self, step: str, item: str | None, value: Any, hints: int) -> tuple[Entry, bool]:
         """Keep an answer. Returns its entry and whether the journal has it; where it has not, `trouble` says why, and the answer
         counts for as long as this kernel lives (and in the notebook's metadata, where the extension keeps it)."""
+        if not self._fits(step, item):
+            raise PluswayError(f"there is no {item!r:.60} to answer in this step; nothing was kept")
         clean = sift_item(step, item, value, [])
         above = journals.highest(self._entries.values())
         lesson = self.place.lesson
@@ -88,7 +98,7 @@ class Desk:
         """The judge's steps for the answers as they are now, in the contract's JSON."""
         answers = self.answers
         if self._verdicts is None or self._verdicts[0] != answers:
-            self._verdicts = answers, judge(self.scene, answers, self._scheme).to_json()["steps"]
+            self._verdicts = answers, self._judged(answers)
         return self._verdicts[1]
 
     def points(self, step: str, item: str | None = None) -> float:
@@ -96,6 +106,17 @@ class Desk:
         if not self.settings.at_once:
             return 0.0
         return float(sum(s["points"] for s in self.verdicts() if s["step"] == step and (item is None or s["item"] == item)))
+
+    def _judged(self, answers: dict[str, Any]) -> list[dict[str, Any]]:
+        """The judge's steps; none, with a word to the student, where the judge itself fails: the answer must not be lost with it."""
+        self.fault = ""
+        try:
+            steps: list[dict[str, Any]] = judge(self.scene, answers, self._scheme).to_json()["steps"]
+        except Exception:
+            _log.exception("plusway: the judge failed on %s", answers)
+            self.fault = "This can't be judged just now; that is a fault of plusway, not yours. Your answer is kept."
+            return []
+        return steps
 
     # --- inside -------------------------------------------------------------------------------------------------
 
@@ -110,7 +131,13 @@ class Desk:
         return [*from_notebook, *from_journal]
 
     def _take(self, entries: Iterable[Entry]) -> None:
-        self._entries.update({e.id or f"{e.key}{e.age}": e for e in entries if e.problem == self.problem})
+        self._entries.update({e.id or f"{e.key}{e.age}": e for e in entries if e.problem == self.problem and self._fits(e.step, e.item)})
+
+    def _fits(self, step: str, item: str | None) -> bool:
+        """Whether this scene has such an item: a journal may come from another scene of the same name, or from anywhere."""
+        if step in ("ties", "working", "sense"):
+            return item is None
+        return item in (self.scene.asked if step == "results" else self.scene.things)
 
     @staticmethod
     def _now() -> str:

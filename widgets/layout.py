@@ -11,6 +11,7 @@ from ..autograde.scene.model import Scene
 Point = tuple[float, float]
 
 BOX = 54.0
+_AXLE = 16.0  # a body that rolls is drawn as the box of its axle
 WHEEL = 64.0
 _STEP = 118.0
 _MARGIN = 84.0
@@ -49,6 +50,7 @@ class Layout:
     spots: dict[str, Spot] = field(default_factory=dict)
     grounds: list[Ground] = field(default_factory=list)
     on_top: dict[str, str] = field(default_factory=dict)
+    rollers: dict[str, str] = field(default_factory=dict)  # a body that rolls on a wheel -> the wheel
     corner: dict[str, Point] = field(default_factory=dict)  # "right"/"left": where a rope leaves the surface over a pulley
 
     def carries(self, name: str) -> int:
@@ -64,6 +66,7 @@ def lay_out(scene: Scene) -> Layout:
     surface = _in_order(scene, [n for n, b in scene.bodies.items() if b.moves != "vertical" and not b.rests_on])
     hanging = [n for n, b in scene.bodies.items() if b.moves == "vertical"]
     carried = {r.wheel: r.body for r in scene.rolling}
+    layout.rollers = {r.body: r.wheel for r in scene.rolling}
     axles = [w for w in scene.wheels if w not in carried]
     if surface:
         _with_surface(scene, layout, surface, hanging, axles)
@@ -71,7 +74,11 @@ def lay_out(scene: Scene) -> Layout:
         _under_a_ceiling(scene, layout, hanging, axles)
     for wheel, body in carried.items():
         spot = layout.spots[body]
-        layout.spots[wheel] = Spot(spot.x, spot.y, WHEEL, WHEEL, label_at=(spot.x, spot.y + WHEEL), label_anchor="middle")
+        t = math.radians(spot.turn)
+        rise = (WHEEL - BOX) / 2  # the wheel stands on the ground, not the box
+        x, y = spot.x + rise * math.sin(t), spot.y - rise * math.cos(t)
+        layout.spots[wheel] = Spot(x, y, WHEEL, WHEEL, label_at=(x + WHEEL / 2 + 14, y + 2), label_anchor="start")
+        spot.x, spot.y, spot.w, spot.h = x, y, _AXLE, _AXLE
     for name, below in layout.on_top.items():
         under = layout.spots[below]
         a = math.radians(under.turn)
@@ -113,13 +120,40 @@ def _under_a_ceiling(scene: Scene, layout: Layout, hanging: list[str], axles: li
     hung = 0
     for name, x in columns.items():
         if name in scene.wheels:
-            layout.spots[name] = Spot(x + shift, CEILING + 58, WHEEL, WHEEL, label_at=(x + shift, CEILING + 16))
+            layout.spots[name] = Spot(x + shift, CEILING + 66, WHEEL, WHEEL, label_at=(x + shift + WHEEL / 2 + 14, CEILING + 72), label_anchor="start")
         else:
             y = 176.0 + 30.0 * (hung % 2)
             hung += 1
             spot = Spot(x + shift, y, arrow_side=-1 if x + shift <= layout.width / 2 else 1)
             spot.label_at = (spot.x, y + BOX / 2 + 20)
             layout.spots[name] = spot
+    _hang_below(scene, layout, hanging)
+
+
+def _hang_below(scene: Scene, layout: Layout, hanging: list[str]) -> None:
+    """What is pulled up by something above it that is pulled down hangs below that thing; what is pushed up stands on it."""
+    below: dict[str, list[str]] = {}
+    for rope in scene.ropes:
+        ends = [s for s in rope.pulls if s.thing in hanging]
+        for upper in {s.thing for s in ends if s.direction == "down"}:
+            lower = [s.thing for s in ends if s.direction == "up" and s.thing != upper]
+            below.setdefault(upper, []).extend(lower)
+    for upper, lower in below.items():
+        over = layout.spots[upper]
+        for place, name in enumerate(dict.fromkeys(lower)):
+            x = over.x + (place - (len(lower) - 1) / 2) * (BOX + 10)
+            layout.spots[name] = Spot(x, over.y + BOX + 62.0, label_at=(x, over.y + 1.5 * BOX + 82.0), arrow_side=-1 if x < over.x else 1)
+        if lower:
+            over.label_at, over.label_anchor = (over.x + BOX / 2 + 10, over.y + 5), "start"
+            over.arrow_side = -1
+    for contact in scene.contacts:
+        up = [s.thing for s in contact.pushes if s.direction == "up" and s.thing in hanging]
+        down = [s.thing for s in contact.pushes if s.direction == "down" and s.thing in hanging]
+        if up and down:
+            under = layout.spots[down[0]]
+            beyond = under.x + BOX / 2 + 36  # beyond the arrows of the upper one
+            layout.spots[up[0]] = Spot(under.x, under.y - BOX, label_at=(beyond, under.y - BOX + 5), label_anchor="start", arrow_side=1)
+            under.label_at, under.label_anchor, under.arrow_side = (beyond, under.y + 5), "start", -1
 
 
 def _columns(scene: Scene, hanging: list[str], axles: list[str]) -> dict[str, float]:
@@ -175,13 +209,13 @@ def _with_surface(scene: Scene, layout: Layout, surface: list[str], hanging: lis
         begin = start if not left_slope else end
         if left_slope:
             end = begin + 30.0 + len(level) * (BOX + 52.0) + 20.0
-        _table(layout, level, begin, end, y)
+        _table(layout, level, begin, end, y, 170.0 if hanging else 64.0)
     layout.corner = {"right": (end, y), "left": (start, y)}
     if right_slope:
         layout.corner["right"] = layout.corner["top"] = (layout.spots[right_slope[0]].x, y)
-    x = end + 16.0
+    x = end + BOX / 2 + 10.0
     for wheel in axles:
-        layout.spots[wheel] = Spot(end + WHEEL / 2 + 4, y - BOX / 2 + WHEEL / 2, WHEEL, WHEEL, label_at=(end + WHEEL / 2, y - BOX / 2 - 12))
+        layout.spots[wheel] = Spot(end + WHEEL / 2 + 4, y - BOX / 2 + WHEEL / 2, WHEEL, WHEEL, label_at=(end + WHEEL + 18, y - BOX / 2 + WHEEL / 2 + 4), label_anchor="start")
         x = end + WHEEL + 4
     hang = max(y + 96.0, 190.0)
     for place, name in enumerate(to_right):
@@ -189,7 +223,7 @@ def _with_surface(scene: Scene, layout: Layout, surface: list[str], hanging: lis
         spot.label_at = (spot.x, spot.y + BOX / 2 + 20)
         layout.spots[name] = spot
     for place, name in enumerate(to_left):
-        spot = Spot(start - 16.0 - place * _STEP, hang, arrow_side=-1)
+        spot = Spot(start - BOX / 2 - 10.0 - place * _STEP, hang, arrow_side=-1)
         spot.label_at = (spot.x, spot.y + BOX / 2 + 20)
         layout.spots[name] = spot
     far = max((s.x + s.w / 2 for s in layout.spots.values()), default=end)
@@ -197,8 +231,8 @@ def _with_surface(scene: Scene, layout: Layout, surface: list[str], hanging: lis
     layout.height = max([320.0 if hanging else 0.0, *(p[1] + 30 for g in layout.grounds for p in g.points)])
 
 
-def _table(layout: Layout, level: list[str], begin: float, end: float, y: float) -> None:
-    layout.grounds.append(Ground([(begin, y), (end, y), (end, y + 170.0), (begin, y + 170.0)], True))
+def _table(layout: Layout, level: list[str], begin: float, end: float, y: float, deep: float) -> None:
+    layout.grounds.append(Ground([(begin, y), (end, y), (end, y + deep), (begin, y + deep)], True))
     for place, name in enumerate(level):
         spot = Spot(begin + 50.0 + place * (BOX + 52.0), y - BOX / 2)
         spot.label_at = (spot.x, y + 22.0)
@@ -209,7 +243,7 @@ def _slope(scene: Scene, layout: Layout, names: list[str], start: float, side: i
     """A wedge that rises (side 1) or falls (-1) to the right, with its bodies; returns the x where it ends and its top's y."""
     angle = min(max(_angle(scene, names[0]), 12.0), 55.0)  # drawn no flatter and no steeper than can be read
     a = math.radians(angle)
-    length = 120.0 + len(names) * (BOX + 44.0)
+    length = 100.0 + len(names) * (BOX + 44.0)
     if layout.grounds and side < 0:
         top = min(p[1] for p in layout.grounds[-1].points)
         rise = max(p[1] for p in layout.grounds[-1].points) - top

@@ -17,6 +17,11 @@ from .ropes import rope_paths
 from .words import DIRECTION_LABELS, thing_name
 
 _ARROW = 46.0
+_SHORT = 42.0  # the reach of arrows along a surface, where bodies stand side by side
+_LETTER = 7.6  # the width of a letter of a label, more or less
+_RIM = 14.0
+
+_Box = tuple[float, float, float, float]
 _GAP = 14.0
 
 
@@ -24,17 +29,37 @@ _GAP = 14.0
 def _picture(scene_key: _Key) -> dict[str, Any]:
     scene = scene_key.scene
     layout = lay_out(scene)
-    ropes, pulleys = rope_paths(scene, layout)
+    ropes, pulleys, brackets = rope_paths(scene, layout)
+    things = [_thing(scene, layout, name) for name in scene.things]
+    left, top, right, bottom = _frame(layout, things, ropes, pulleys)
     return {
-        "width": layout.width,
-        "height": layout.height,
+        "left": left,
+        "top": top,
+        "width": right - left,
+        "height": bottom - top,
         "title": scene.title,
         "says": in_words(scene),
         "grounds": [{"points": g.points, "fill": g.fill} for g in layout.grounds],
         "ropes": [{"points": points} for points in ropes],
         "pulleys": [{"x": x, "y": y, "r": r} for x, y, r in pulleys],
-        "things": [_thing(scene, layout, name) for name in scene.things],
+        "brackets": [{"points": points} for points in brackets],
+        "things": things,
     }
+
+
+def _frame(layout: Layout, things: list[dict[str, Any]], ropes: list[list[Point]], pulleys: list[tuple[float, float, float]]) -> _Box:
+    """left, top, right, bottom round all that is drawn, with a margin; labels by a guess of their width."""
+    points = [p for g in layout.grounds for p in g.points] + [p for rope in ropes for p in rope]
+    points += [(x + d, y + e) for x, y, r in pulleys for d, e in ((-r, -r), (r, r))]
+    for thing in things:
+        half = max(layout.spots[thing["name"]].w, layout.spots[thing["name"]].h) * 0.62
+        points += [(thing["x"] - half, thing["y"] - half), (thing["x"] + half, thing["y"] + half)]
+        points += [p for arrow in thing["arrows"].values() for p in arrow]
+        (x, y), wide = thing["labelAt"], len(thing["label"]) * _LETTER
+        start = x - wide * {"start": 0.0, "middle": 0.5, "end": 1.0}[thing["labelAnchor"]]
+        points += [(start, y - 14), (start + wide, y + 5)]
+    xs, ys = [p[0] for p in points], [p[1] for p in points]
+    return min(xs) - _RIM, min(ys) - _RIM, max(xs) + _RIM, max(ys) + _RIM
 
 
 class _Key:
@@ -51,7 +76,7 @@ class _Key:
 
 
 def picture(scene: Scene) -> dict[str, Any]:
-    """The drawing of a scene: width, height, title, says (the same in words), grounds, ropes, pulleys, things.
+    """The drawing of a scene: left, top, width, height, title, says (the same in words), grounds, ropes, pulleys, brackets, things.
 
     Each thing has name, label, x, y (centre), w, h or r, turn (degrees, clockwise), and `arrows` {direction word: [x, y] points of an
     arrow, or of an arc for a wheel}.
@@ -84,7 +109,7 @@ def _stands(scene: Scene, thing: str) -> str:
 def _thing(scene: Scene, layout: Layout, name: str) -> dict[str, Any]:
     spot = layout.spots[name]
     out: dict[str, Any] = {
-        "name": name, "label": thing_name(name), "index": _index(scene, name), "x": spot.x, "y": spot.y, "turn": spot.turn,
+        "name": name, "label": thing_name(name), "index": "" if name in layout.rollers else _index(scene, name), "x": spot.x, "y": spot.y, "turn": spot.turn,
         "labelAt": list(spot.label_at), "labelAnchor": spot.label_anchor,
     }  # fmt: skip
     if name in scene.wheels:
@@ -106,18 +131,23 @@ def _arrows(scene: Scene, layout: Layout, name: str) -> dict[str, list[Point]]:
     spot = layout.spots[name]
     first, second = scene.directions(name)
     if scene.bodies[name].moves == "vertical":
-        x = spot.x + spot.arrow_side * (BOX / 2 + _GAP + 6)
+        aside = max(BOX / 2 + _GAP + 6, len(thing_name(name)) * _LETTER / 2 + 8 if spot.label_anchor == "middle" else 0)
+        x = spot.x + spot.arrow_side * aside
         return {first: [(x, spot.y - 5), (x, spot.y - 5 - _ARROW)], second: [(x, spot.y + 5), (x, spot.y + 5 + _ARROW)]}
     # Along a surface: above the body, turned with it.
     a = math.radians(spot.turn)
     along, out = (math.cos(a), math.sin(a)), (math.sin(a), -math.cos(a))
-    lift = spot.h / 2 + _GAP + 4 + layout.carries(name) * spot.h
+    lift = spot.h / 2 + _GAP + 4
+    if layout.carries(name):
+        lift = -spot.h / 2 - _GAP - 26  # below the label: above, the arrows would lie among those of the stack
+    elif name in layout.rollers:
+        lift = layout.spots[layout.rollers[name]].h / 2 + _GAP + 22  # above the wheel's own arcs
     mx, my = spot.x + out[0] * lift, spot.y + out[1] * lift
     forward = 1 if first == "right" or not spot.mirrored else -1
 
     def arrow(sign: int) -> list[Point]:
         s = sign * forward
-        return [(mx + s * 5 * along[0], my + s * 5 * along[1]), (mx + s * (5 + _ARROW) * along[0], my + s * (5 + _ARROW) * along[1])]
+        return [(mx + s * reach * along[0], my + s * reach * along[1]) for reach in (5, _SHORT)]
 
     return {first: arrow(1), second: arrow(-1)}
 

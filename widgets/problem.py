@@ -28,6 +28,11 @@ from .steps import Directions, Equation, Forces, Results, Sense, StepWidget, Tie
 _desks: dict[tuple[str, str, str, str], tuple[Desk, Reader, dict[tuple[str, str | None], StepWidget]]] = {}
 
 
+def forget_all() -> None:
+    """Begin anew, as a restarted kernel does; the answers are in the journal."""
+    _desks.clear()
+
+
 class Problem:
     """One problem of a lesson.
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 from ..autograde.scene.model import Rope, Scene, Strand
-from .layout import CEILING, Layout, Point, Spot
+from .layout import CEILING, Ground, Layout, Point, Spot
 
 PULLEY = 15.0
 _AXIS = CEILING + 40.0
@@ -13,23 +14,48 @@ _AXIS = CEILING + 40.0
 Circle = tuple[float, float, float]
 
 
-def rope_paths(scene: Scene, layout: Layout) -> tuple[list[list[Point]], list[Circle]]:
-    """(polylines, pulleys as x, y, radius)."""
+def rope_paths(scene: Scene, layout: Layout) -> tuple[list[list[Point]], list[Circle], list[list[Point]]]:
+    """(polylines, pulleys as x, y, radius, brackets that hold pulleys and wheels)."""
     paths: list[list[Point]] = []
     pulleys: list[Circle] = []
     for rope in scene.ropes:
         _one_rope(scene, layout, rope, paths, pulleys)
-    return paths, list(dict.fromkeys(pulleys))
+    rounds = list(dict.fromkeys(pulleys))
+    hanging_free = {(s.x, s.y - s.h / 2 - PULLEY) for s in layout.spots.values()}
+    held = [(x, y) for x, y, _ in rounds if (x, y) not in hanging_free]
+    carried = set(layout.rollers.values())
+    held += [(layout.spots[w].x, layout.spots[w].y) for w in scene.wheels if w not in carried]
+    return paths, rounds, [[_support(layout, x, y), (x, y)] for x, y in held]
+
+
+def _support(layout: Layout, x: float, y: float) -> Point:
+    """What a pulley is fixed to: the ceiling above it, else the nearest corner of the ground."""
+    ceiling = [g.points for g in layout.grounds if not g.fill and g.points[0][0] <= x <= g.points[-1][0]]
+    if ceiling:
+        return (x, CEILING)
+    corners = [p for g in layout.grounds if g.fill for p in g.points]
+    return min(corners, key=lambda p: math.hypot(p[0] - x, p[1] - y), default=(x, CEILING))
 
 
 def _one_rope(scene: Scene, layout: Layout, rope: Rope, paths: list[list[Point]], pulleys: list[Circle]) -> None:
     ends = list(rope.pulls)
+    bent_over = [s.thing for s in ends if s.direction == "down" and s.thing in scene.bodies]
+    if len(bent_over) == 2 and bent_over[0] == bent_over[1]:
+        # The rope runs over this thing, which is a pulley itself, and hangs down on both sides.
+        spot = layout.spots[bent_over[0]]
+        for strand in ends:
+            if strand.thing != bent_over[0]:
+                x, y = _anchor(layout, strand, set())
+                paths.append([(x, y), (max(spot.x - spot.w / 2 + 4, min(spot.x + spot.w / 2 - 4, x)), spot.y + spot.h / 2)])
+        return
     doubled = {s.thing for s in ends if sum(o.thing == s.thing and o.direction == s.direction for o in ends) > 1 and s.thing in scene.bodies}
     for thing in doubled:
         spot = layout.spots[thing]
         pulleys.append((spot.x, spot.y - spot.h / 2 - PULLEY, PULLEY))
         # One of the two strands runs to a fixed point above.
         x = spot.x - PULLEY
+        if not any(not g.fill for g in layout.grounds):
+            layout.grounds.append(Ground([(x - 22, CEILING), (x + 22, CEILING)], False))
         paths.append([(x, CEILING), (x, spot.y - spot.h / 2 - PULLEY), *_under(spot.x, spot.y - spot.h / 2 - PULLEY)])
         ends = [s for n, s in enumerate(ends) if s.thing != thing or all(o.thing != thing for o in ends[:n])]
     if len(ends) == 1:
@@ -40,7 +66,7 @@ def _one_rope(scene: Scene, layout: Layout, rope: Rope, paths: list[list[Point]]
             x = spot.x + PULLEY
             paths.append([(x, spot.y - spot.h / 2 - PULLEY), (x, CEILING)])
         return
-    for a, b in zip(ends, ends[1:], strict=False):
+    for a, b in pairwise(ends):
         paths.append(_between(scene, layout, a, b, doubled, pulleys))
 
 
@@ -54,11 +80,12 @@ def _between(scene: Scene, layout: Layout, a: Strand, b: Strand, doubled: set[st
         r = PULLEY
         pulleys.extend([(start[0] + r, _AXIS, r), (end[0] - r, _AXIS, r)])
         return [start, *_over(start[0] + r, _AXIS, r, -90, 0), *_over(end[0] - r, _AXIS, r, 0, 90), end]
+    if {a.direction, b.direction} == {"up", "down"}:
+        return [start, end]
     if "up" in (a.direction, b.direction):
         along, hang = (a, b) if b.direction == "up" else (b, a)
         return _over_corner(layout, along, hang, doubled, pulleys)
     if {a.direction, b.direction} == {"upslope"} and "top" in layout.corner:
-        x, y = layout.corner["top"]
         top = min(p[1] for g in layout.grounds for p in g.points)
         peak = next(p for g in layout.grounds for p in g.points if p[1] == top)
         lift = layout.spots[a.thing].h / 2

@@ -40,7 +40,7 @@ def shown(desk: Desk, read: Reader, step: str, item: str | None) -> Shown:
         picture=dict(picture(scene)) if step == "directions" else {},
         symbols=[list(pair) for pair in force_symbols(scene)] if step == "forces" else [],
         settings=desk.settings.to_json(),
-        trouble=desk.trouble,
+        trouble=desk.trouble or desk.fault,
         state=state_of(fields, desk.settings.at_once),
     )
 

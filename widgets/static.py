@@ -9,7 +9,7 @@ honest, and a test holds them: imports stand on one line each, and no two module
 from __future__ import annotations
 
 import re
-from functools import lru_cache
+from functools import cache
 from importlib import resources
 
 _IMPORT = re.compile(r'^import \{[^}\n]*\} from "\./(?P<name>[a-z]+)\.js";\n', re.MULTILINE)
@@ -20,7 +20,7 @@ def _source(name: str) -> str:
     return (resources.files(__package__) / "static" / name).read_text(encoding="utf-8")
 
 
-@lru_cache(maxsize=None)
+@cache
 def esm(step: str) -> str:
     """The whole module of one step ("equation"), with everything that it imports."""
     done: list[str] = []
@@ -40,7 +40,7 @@ def esm(step: str) -> str:
     return "\n".join(texts)
 
 
-@lru_cache(maxsize=None)
+@cache
 def css() -> str:
     """The one style sheet that all steps share."""
     return _source("plusway.css")

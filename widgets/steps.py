@@ -25,13 +25,13 @@ class StepWidget(anywidget.AnyWidget):
 
     def __init__(self, desk: Desk, reader: Reader, item: str | None = None) -> None:
         self._desk, self._reader, self._item = desk, reader, item
-        super().__init__(shown=all_shown(desk, reader, self.step, item))
+        super().__init__(shown=dict(all_shown(desk, reader, self.step, item)))
         self.on_msg(self._answer)
         desk.listeners.append(self.refresh)
 
     def refresh(self) -> None:
         """Show the desk as it is now; nothing is sent where nothing changed."""
-        self.shown = all_shown(self._desk, self._reader, self.step, self._item)
+        self.shown = dict(all_shown(self._desk, self._reader, self.step, self._item))
 
     def _answer(self, _widget: Any, content: Any, _buffers: Any) -> None:
         reply = self.reply_to(content)

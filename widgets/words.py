@@ -85,7 +85,7 @@ def implication(scene: Scene, directions: Mapping[str, str]) -> str:
     parts = []
     for thing in scene.things:
         word = directions.get(thing)
-        if word not in scene.directions(thing):
+        if word is None or word not in scene.directions(thing):
             continue
         kind, what = ("alpha", "torques that turn it") if thing in scene.wheels else ("acceleration", "forces that act")
         symbol, label = scene.symbol_of(kind, thing) or "a", DIRECTION_LABELS[word]

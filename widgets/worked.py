@@ -6,12 +6,11 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from ..autograde.algebra import Poly
+from ..autograde.judging.diagrams import true_arrows
 from ..autograde.mechanics import derive
 from ..autograde.mechanics.setup import Equation, Setup
 from ..autograde.scene.model import Scene
-
-# Terms that are no force with a symbol of their own in a diagram: the weight's parts share one arrow.
-_ALONG = {"up", "down", "left", "right", "upslope", "downslope", "clockwise", "counterclockwise"}
+from .words import force_directions
 
 
 def worked_answers(scene: Scene, answers: Mapping[str, Any], step: str) -> Iterator[tuple[str | None, Any]]:
@@ -33,22 +32,12 @@ def worked_answers(scene: Scene, answers: Mapping[str, Any], step: str) -> Itera
 
 
 def arrows(setup: Setup, thing: str) -> list[list[str]]:
-    """Every force on a thing with its direction, each once for each strand that pulls."""
+    """Every force on a thing with one of its direction words, once for each strand that pulls."""
+    order = [word for word, _ in force_directions(setup.scene, thing)]
     out: list[list[str]] = []
-    if thing in setup.equations:
-        for term in setup.equations[thing].terms:
-            out += [[term.symbol, term.direction]] * term.strands
-    if thing in setup.balances:
-        here = {symbol for symbol, _ in out}
-        balance = setup.balances[thing]
-        upright = "up" if setup.scene.bodies[thing].moves == "level" else "away"
-        out += [[symbol, direction] for symbol, direction, _, _ in balance.terms if symbol not in here]
-        out.append([balance.symbol, upright])
-    return [list(pair) for pair in dict.fromkeys(map(tuple, out))] if not _doubled(out) else out
-
-
-def _doubled(pairs: list[list[str]]) -> bool:
-    return any(pairs.count(pair) > 1 for pair in pairs)
+    for arrow in true_arrows(setup, thing):
+        out += [[arrow.symbol, min(arrow.words & set(order), key=order.index)]] * arrow.count
+    return out
 
 
 def equation_text(setup: Setup, equation: Equation) -> str:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import errno
 import json
 import os
+import tempfile
 import uuid
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager, suppress
@@ -132,6 +133,17 @@ class Journal:
             raise JournalError(f"{self.path.name}: larger than {LARGEST // 1_000_000} MB, so it is no journal of a "
                                "lesson; move it away and commit the answer again")
         return parse(raw)
+
+    def probe(self) -> None:
+        """Nothing, where an answer could be kept just now; JournalError where it could not. Leaves no file behind."""
+        try:
+            if self.path.exists():
+                os.close(os.open(self.path, os.O_WRONLY | os.O_APPEND))
+            else:
+                with tempfile.TemporaryFile(dir=self.path.parent):
+                    pass
+        except OSError as error:
+            raise self._trouble("written", error) from None
 
     def append(self, problem: str, step: str, value: Any, *, item: str | None = None, hints: int = 0, lesson: str = "",
                above: int = 0) -> Entry:

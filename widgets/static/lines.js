@@ -3,6 +3,7 @@
 import { h, fill, same } from "./dom.js";
 import { Drafts } from "./link.js";
 import { announce, lineInput, verdictBox } from "./linefield.js";
+import { prose } from "./mathview.js";
 import { wordsOf } from "./verdict.js";
 
 /**
@@ -18,7 +19,8 @@ export function lineList(frame, { noun, check, ordered }) {
   const list = h("ol", { class: "pw-rows" });
   const button = h("button", { type: "button", class: "pw-check", onclick: () => void commit(null) }, check);
   const stale = h("p", { class: "pw-stale" });
-  frame.body.append(list, h("div", { class: "pw-row" }, button), stale);
+  const pending = h("div", { class: "pw-pending" });
+  frame.body.append(list, h("div", { class: "pw-row" }, button), stale, pending);
 
   /** The lines as typed, without the empty ones. */
   const lines = () => rows.map((row) => row.line.input.value.trim()).filter((text) => text !== "");
@@ -143,7 +145,7 @@ export function lineList(frame, { noun, check, ordered }) {
       const good = !frame.atOnce || verdict?.verdict === "right" || verdict?.verdict === "follows";
       if (good && document.activeElement === from.line.input) rows[rows.indexOf(from) + 1]?.line.input.focus();
     } else if (frame.atOnce) {
-      frame.say(field.verdicts.map((step, at) => `${noun} ${at + 1}: ${wordsOf(step.verdict)}.`).join(" "));
+      frame.say(field.verdicts.map((step) => (step.verdict === "blank" ? step.says : `${noun} ${step.item + 1}: ${wordsOf(step.verdict)}.`)).join(" "));
     } else announce(frame, field);
   }
 
@@ -151,10 +153,9 @@ export function lineList(frame, { noun, check, ordered }) {
   function show() {
     const filled = rows.filter((row) => row.line.input.value.trim() !== "");
     const value = field.value ?? [];
-    const extra = field.verdicts.filter((step) => typeof step.item !== "number");
     rows.forEach((row) => {
       const at = filled.indexOf(row);
-      const step = at >= 0 ? field.verdicts.find((candidate) => candidate.item === at) : undefined;
+      const step = at >= 0 ? field.verdicts.find((candidate) => candidate.item === at && candidate.verdict !== "blank") : undefined;
       const mine = step && value[at] === row.line.input.value.trim() ? step : row.line.input.value.trim() ? row.seen : null;
       row.shownText = mine ? (mine.text ?? null) : null;
       if (same(mine, row.seen)) return;
@@ -163,7 +164,8 @@ export function lineList(frame, { noun, check, ordered }) {
       if (mine?.reading) row.line.setText(row.line.input.value, mine.reading);
       if (mine) row.line.clearComplaint();
     });
-    if (extra.length && !same(extra, list.dataset.extra)) fill(stale);
+    const missing = field.value ? field.verdicts.filter((step) => step.verdict === "blank") : [];
+    fill(pending, ...missing.map((step) => h("p", {}, prose(step.says || `Another ${noun} is still to come.`))));
     showStale();
   }
 

@@ -26,16 +26,18 @@ export function scenePicture(picture, { onArrow } = {}) {
   const [title, says] = [freshId("title"), freshId("says")];
   const svg = s(
     "svg",
-    { viewBox: `0 0 ${picture.width} ${picture.height}`, class: "pw-scene", role: "img", "aria-labelledby": `${title} ${says}`, focusable: "false" },
+    { viewBox: [picture.left, picture.top, picture.width, picture.height].map((length) => length.toFixed(1)).join(" "), class: "pw-scene", role: "img", "aria-labelledby": `${title} ${says}`, focusable: "false" },
     s("title", { id: title }, picture.title),
     s("desc", { id: says }, picture.says),
   );
   for (const { points, fill } of picture.grounds)
     svg.append(s("path", { d: path(points) + (fill ? "Z" : ""), class: fill ? "pw-ground" : "pw-ceiling" }));
+  for (const { points } of picture.brackets) svg.append(s("path", { d: path(points), class: "pw-bracket" }));
   for (const { points } of picture.ropes) svg.append(s("path", { d: path(points), class: "pw-rope" }));
   for (const { x, y, r } of picture.pulleys)
     svg.append(s("circle", { cx: x, cy: y, r, class: "pw-pulley" }), s("circle", { cx: x, cy: y, r: 2.5, class: "pw-hub" }));
-  for (const thing of picture.things) svg.append(...drawThing(thing));
+  // Wheels first: a body that rolls is drawn on its wheel's axle.
+  for (const thing of [...picture.things].sort((a, b) => Number("w" in a) - Number("w" in b))) svg.append(...drawThing(thing));
   const arrows = new Map();
   for (const thing of picture.things)
     for (const [word, points] of Object.entries(thing.arrows)) {

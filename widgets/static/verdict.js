@@ -81,6 +81,7 @@ export function verdictView(step, { hints, deeper = () => {}, lead = "", shown =
       lead ? h("span", { class: "pw-lead" }, `${lead}: `) : null,
       h("strong", {}, wordsOf(step.verdict)),
       points ? h("span", { class: "pw-points" }, points) : null,
+      step.from?.length ? h("span", { class: "pw-from" }, `from ${step.from.join(", ")}`) : null,
     ),
   );
   const reasons = h("div", { class: "pw-reasons" });
@@ -91,7 +92,6 @@ export function verdictView(step, { hints, deeper = () => {}, lead = "", shown =
   }
   for (const slip of slips) reasons.append(slipView(step, slip, hints, deeper, shown));
   for (const remark of step.remarks ?? []) reasons.append(h("p", { class: "pw-remark" }, prose(remark)));
-  if (step.from?.length) reasons.append(h("p", { class: "pw-from" }, `Follows from ${step.from.join(", ")}.`));
   if (reasons.childNodes.length) view.append(reasons);
   return view;
 }

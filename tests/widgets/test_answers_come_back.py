@@ -1,0 +1,120 @@
+"""Restart, reload, a moved notebook, a folder that can't be written: the committed answers are there, or the student is told."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from plusway.widgets import Problem
+
+Ask = Callable[..., dict[str, Any]]
+RIGHT = "T - 63.7 = 6.5a"
+
+
+def value(problem: Problem) -> Any:
+    """The sack's equation as its widget shows it."""
+    return problem.equation("sack").shown["fields"][0]["value"]
+
+
+def test_a_new_kernel_finds_the_answers_in_the_journal(problem: Problem, ask: Ask, new_kernel: Callable[[], None]) -> None:
+    """A restarted kernel that runs the first cell again has everything, hints included."""
+    ask(problem.equation("sack"), "commit", item="sack", value="T + 63.7 = 6.5a", hints=0)
+    ask(problem.equation("sack"), "commit", item="sack", value=RIGHT, hints=2)
+    new_kernel()
+    again = Problem("feed-sack", id="feed-sack")
+    assert value(again) == RIGHT
+    assert again.equation("sack").shown["fields"][0]["hints"] == 2
+    assert again.points("equations", "sack") == 2.0
+
+
+def test_running_the_first_cell_again_gives_the_same_widgets(problem: Problem, ask: Ask) -> None:
+    """Two Problems of one notebook share one desk, so their widgets can't disagree."""
+    again = Problem("feed-sack", id="feed-sack")
+    ask(again.equation("sack"), "commit", item="sack", value=RIGHT, hints=0)
+    assert value(problem) == RIGHT
+    assert again.equation("sack") is problem.equation("sack")
+
+
+def test_the_notebook_alone_brings_its_answers(
+    problem: Problem, ask: Ask, notebook: Callable[..., Path], new_kernel: Callable[[], None], tmp_path: Path
+) -> None:
+    """Mailed to another folder, without its journal, the notebook's metadata are enough."""
+    record = ask(problem.equation("sack"), "commit", item="sack", value=RIGHT, hints=0)["record"]
+    (tmp_path / "lesson.plusway.jsonl").unlink()
+    new_kernel()
+    notebook("mailed.ipynb", id="f00", entries=[record])
+    assert value(Problem("feed-sack", id="feed-sack")) == RIGHT
+
+
+def test_the_browser_restores_what_the_kernel_lacks(problem: Problem, ask: Ask, new_kernel: Callable[[], None], tmp_path: Path) -> None:
+    """Entries from unsaved metadata count where they are newer; older and foreign ones change nothing."""
+    old = ask(problem.equation("sack"), "commit", item="sack", value="T = 0", hints=0)["record"]
+    new = ask(problem.equation("sack"), "commit", item="sack", value=RIGHT, hints=0)["record"]
+    (tmp_path / "lesson.plusway.jsonl").unlink()
+    new_kernel()
+    fresh = Problem("feed-sack", id="feed-sack")
+    other = {**new, "id": "b", "n": 99, "problem": "another"}
+    assert ask(fresh.equation("sack"), "restore", entries=[new, other, "rubbish", {"n": "x"}])["taken"] == 1
+    assert value(fresh) == RIGHT
+    assert ask(fresh.equation("sack"), "restore", entries=[old])["taken"] == 0
+    assert value(fresh) == RIGHT
+    # The counter goes on above all that was restored, so that the next answer is the newest.
+    assert ask(fresh.equation("sack"), "commit", item="sack", value="T = 1", hints=0)["record"]["n"] > new["n"]
+    assert value(fresh) == "T = 1"
+
+
+def test_an_answer_of_another_kernel_is_seen(problem: Problem, ask: Ask, new_kernel: Callable[[], None]) -> None:
+    """Two kernels on one notebook write to one journal; running the first cell again shows the newest."""
+    shown = problem.equation("sack")
+    new_kernel()
+    ask(Problem("feed-sack", id="feed-sack").equation("sack"), "commit", item="sack", value=RIGHT, hints=0)
+    problem._desk.reread()
+    assert shown.shown["fields"][0]["value"] == RIGHT
+
+
+def test_a_journal_that_cannot_be_written_is_told_at_once(problem: Problem, ask: Ask, tmp_path: Path) -> None:
+    """The student reads what to do, the answer still counts, and the record still goes to the browser for the notebook's metadata."""
+    (tmp_path / "lesson.plusway.jsonl").mkdir()
+    answer = ask(problem.equation("sack"), "commit", item="sack", value=RIGHT, hints=0)
+    assert answer["kept"] is False
+    assert answer["record"]["value"] == RIGHT
+    widget = problem.equation("sack")
+    assert "lesson.plusway.jsonl: your answers can't be written here" in widget.shown["trouble"]
+    assert widget.shown["state"] == "done"
+    (tmp_path / "lesson.plusway.jsonl").rmdir()
+    ask(widget, "commit", item="sack", value=RIGHT, hints=0)
+    assert widget.shown["trouble"] == ""
+
+
+@pytest.mark.skipif(not Path("/proc/self").is_dir(), reason="needs a folder that even the superuser can't write to")
+def test_a_read_only_folder_is_told_before_the_first_answer(
+    monkeypatch: pytest.MonkeyPatch, new_kernel: Callable[[], None]
+) -> None:
+    """Opening the lesson already says so, not only the first lost answer."""
+    monkeypatch.setenv("JPY_SESSION_NAME", "/proc/self/lesson.ipynb")
+    assert "can't be written here" in Problem("feed-sack", id="feed-sack").directions().shown["trouble"]
+
+
+def test_without_a_session_name_the_working_folder_serves(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, ask: Ask, new_kernel: Callable[[], None]
+) -> None:
+    """Another front end, or a plain Python: the journal lies in the working folder under the problem's id."""
+    monkeypatch.delenv("JPY_SESSION_NAME", raising=False)
+    monkeypatch.chdir(tmp_path)
+    ask(Problem("feed-sack", id="mine").equation("sack"), "commit", item="sack", value=RIGHT, hints=0)
+    assert (tmp_path / "mine.plusway.jsonl").exists()
+
+
+def test_a_failing_judge_loses_no_answer(problem: Problem, ask: Ask, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Should the judge itself break on a line, the answer is kept, and the student reads that it is not their fault."""
+
+    def broken(*_: Any) -> None:
+        raise ZeroDivisionError
+
+    monkeypatch.setattr("plusway.widgets.desk.judge", broken)
+    assert ask(problem.equation("sack"), "commit", item="sack", value=RIGHT, hints=0)["kept"] is True
+    assert "a fault of plusway" in problem.equation("sack").shown["trouble"]
+    assert value(problem) == RIGHT

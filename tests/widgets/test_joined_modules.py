@@ -1,0 +1,74 @@
+"""The browser's side as text: modules that join without clashes, and message shapes that agree with Python's."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import get_type_hints
+
+import pytest
+
+from plusway.widgets import messages, static
+from plusway.widgets.messages import STEPS
+from plusway.widgets.steps import StepWidget
+
+STATIC = Path(static.__file__).parent / "static"
+MODULES = sorted(path for path in STATIC.glob("*.js") if path.name != "messages.js")
+TOP_LEVEL = re.compile(r"^(?:export )?(?:async )?(?:function|const|let|class) (\w+)", re.MULTILINE)
+KINDS = {cls.step: cls for cls in StepWidget.__subclasses__()}
+
+
+def typedefs() -> Iterator[tuple[str, set[str]]]:
+    """(name, keys) of every object type in messages.js."""
+    text = re.sub(r"\n \*\s*", " ", (STATIC / "messages.js").read_text(encoding="utf-8"))
+    for body, name in re.findall(r"@typedef \{\{(.*?)\}\} (\w+)", text):
+        yield name, set(re.findall(r"(\w+)\??:", re.sub(r"\{[^{}]*\}", "object", body)))
+
+
+def test_every_step_has_its_widget() -> None:
+    """One widget for each kind of step."""
+    assert set(KINDS) == set(STEPS)
+
+
+@pytest.mark.parametrize("step", STEPS)
+def test_a_joined_module_stands_alone(step: str) -> None:
+    """Nothing is left to import, exactly one default is exported, and nothing comes from a network."""
+    text = str(KINDS[step]._esm)
+    assert not re.search(r"^import ", text, re.MULTILINE)
+    assert len(re.findall(r"^export ", text, re.MULTILINE)) == 1
+    assert re.findall(r"https?://[^\"' ]+", text) in ([], ["http://www.w3.org/2000/svg", "http://www.w3.org/1998/Math/MathML"])
+
+
+def test_no_two_modules_share_a_top_level_name() -> None:
+    """So that joining them can't make one shadow the other."""
+    seen: dict[str, str] = {}
+    for path in MODULES:
+        for name in TOP_LEVEL.findall(path.read_text(encoding="utf-8")):
+            assert name not in seen, f"{name} in {path.name} and {seen[name]}"
+            seen[name] = path.name
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda path: path.stem)
+def test_no_module_makes_markup_from_text(path: Path) -> None:
+    """A student's text reaches the page as text: no innerHTML and its kin, no eval."""
+    text = path.read_text(encoding="utf-8")
+    assert not re.search(r"innerHTML|outerHTML|insertAdjacentHTML|document\.write|\beval\(|new Function|setHTMLUnsafe", text)
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda path: path.stem)
+def test_a_module_fits_on_a_few_screens(path: Path) -> None:
+    """One idea a file."""
+    assert len(path.read_text(encoding="utf-8").splitlines()) < 400
+
+
+@pytest.mark.parametrize(("name", "keys"), list(typedefs()), ids=lambda value: value if isinstance(value, str) else "")
+def test_the_message_shapes_agree(name: str, keys: set[str]) -> None:
+    """The JSDoc types of the browser and the TypedDicts of the kernel have the same keys."""
+    assert keys == set(get_type_hints(getattr(messages, name)))
+
+
+def test_every_message_has_its_twin() -> None:
+    """No TypedDict is missing from messages.js."""
+    ours = {name for name, value in vars(messages).items() if isinstance(value, type) and value.__module__ == messages.__name__}
+    assert ours == {name for name, _ in typedefs()}

@@ -1,0 +1,118 @@
+"""Where a problem's scene comes from, and what a teacher may set."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from plusway.autograde.errors import PluswayError
+from plusway.lessons import catalogue
+from plusway.widgets import Problem
+
+Ask = Callable[..., dict[str, Any]]
+
+
+@pytest.fixture(autouse=True)
+def _own_notebook(notebook: Callable[..., Path], new_kernel: Callable[[], None]) -> None:
+    """Every test has a notebook and a kernel of its own."""
+
+
+def test_a_scene_by_name_by_path_by_text_and_as_it_is(tmp_path: Path) -> None:
+    """Four ways to name the same scene."""
+    text = catalogue.text("feed-sack")
+    (tmp_path / "mine.toml").write_text(text, encoding="utf-8")
+    for scene in ("feed-sack", str(tmp_path / "mine.toml"), text, catalogue.find("feed-sack")):
+        assert Problem(scene, id="p").scene.title == "Feed sack and counterweight"
+
+
+@pytest.mark.parametrize(
+    ("make", "says"),
+    [
+        (lambda: Problem("no-such-scene"), "there is no scene named 'no-such-scene'; `plusway scenes` lists those that ship"),
+        (lambda: Problem("title = 3"), "title"),
+        (lambda: Problem("feed-sack").equation("goat"), "there is no 'goat' in this scene; its things are sack, counterweight"),
+        (lambda: Problem("feed-sack", settings={"hint": True}), "settings: hint: there is no such setting; there are verdicts, hints"),
+        (lambda: Problem("feed-sack", settings={"verdicts": "soon"}), '"at once" or "after marking" would do'),
+        (lambda: Problem("feed-sack", settings={"worked": ["lunch"]}), "a list of steps would do, out of directions, forces"),
+        (lambda: Problem("feed-sack", settings={"hints": "no"}), "true or false would do"),
+    ],
+)
+def test_what_cannot_be_is_said_in_one_line(make: Callable[[], Any], says: str) -> None:
+    """A lesson's author reads what was found and what would do."""
+    with pytest.raises(PluswayError) as caught:
+        make()
+    assert says in str(caught.value)
+    assert "\n" not in str(caught.value)
+
+
+def test_a_student_meets_their_own_numbers(notebook: Callable[..., Path], ask: Ask) -> None:
+    """The scene in the notebook's metadata, with this student's numbers, goes before the one that ships."""
+    text = catalogue.text("feed-sack").replace("6.5 kg", "5.0 kg")
+    notebook(problems={"feed-sack": {"scene": "feed-sack", "scene_toml": text, "variant": 3}})
+    problem = Problem("feed-sack", id="feed-sack")
+    ask(problem.equation("sack"), "commit", item="sack", value="T - 49 = 5.0a", hints=0)
+    assert problem.points("equations", "sack") == 2.0
+
+
+def test_a_teachers_scheme_counts_in_the_widgets_too(notebook: Callable[..., Path], ask: Ask) -> None:
+    """The points that a student sees are those of the scheme in the notebook."""
+    notebook(settings={"scheme": {"equation_method": 2, "equation_accuracy": 3}, "numbers": "same"})
+    problem = Problem("feed-sack", id="feed-sack")
+    ask(problem.equation("sack"), "commit", item="sack", value="T - 63.7 = 6.5a", hints=0)
+    assert problem.points("equations", "sack") == 5.0
+
+
+def test_verdicts_can_wait_for_the_marking(notebook: Callable[..., Path], ask: Ask) -> None:
+    """Then an answer is kept, and neither verdict nor points are sent to the browser."""
+    notebook(settings={"verdicts": "after marking"})
+    problem = Problem("feed-sack", id="feed-sack")
+    widget = problem.equation("sack")
+    ask(widget, "commit", item="sack", value="T + 63.7 = 6.5a", hints=0)
+    assert widget.shown["state"] == "kept"
+    assert widget.shown["fields"][0]["verdicts"] == []
+    assert problem.points("equations", "sack") == 0.0
+
+
+def test_hints_can_be_switched_off(ask: Ask) -> None:
+    """A hint that is asked for all the same is refused in words."""
+    widget = Problem("feed-sack", settings={"hints": False}).equation("sack")
+    assert "switched hints off" in ask(widget, "hint", item="sack", level=1)["says"]
+
+
+def test_steps_can_be_shown_worked(ask: Ask) -> None:
+    """Worked steps hold their answers from the start, for the directions that the student chose, and all are right."""
+    problem = Problem("feed-sack", settings={"worked": ["directions", "forces", "equations", "ties"]})
+    states = [w.shown["state"] for w in (problem.directions(), problem.forces(), problem.equation(), problem.ties())]
+    assert states == ["done"] * 4
+    assert problem.working().shown["state"] == "blank"
+
+
+@pytest.mark.parametrize("name", catalogue.names())
+def test_worked_steps_hold_in_every_scene_that_ships(name: str) -> None:
+    """What a teacher shows as worked is right by the judge's own word."""
+    problem = Problem(name, settings={"worked": ["directions", "forces", "equations", "ties"]})
+    shown = [problem.directions(), problem.forces(), problem.equation(), problem.ties()]
+    said = [(v["step"], v["item"], v["text"], v["verdict"]) for w in shown for f in w.shown["fields"] for v in f["verdicts"]]
+    assert [s for s in said if s[3] != "right"] == []
+
+
+@pytest.mark.parametrize("name", catalogue.names())
+def test_every_scene_gives_every_widget(name: str) -> None:
+    """Each shipped scene can be shown step by step, with symbols to choose from and a picture in words."""
+    problem = Problem(name)
+    assert problem.directions().shown["picture"]["says"].strip()
+    for thing in problem.scene.things:
+        assert problem.forces(thing).shown["symbols"]
+        assert problem.equation(thing).shown["fields"][0]["item"] == thing
+    for widget in (problem.ties(), problem.working(), problem.results(), problem.sense()):
+        assert widget.shown["state"] == "blank"
+
+
+@pytest.mark.parametrize(("symbol", "letters"), [("W_1", "F_g1"), ("N_1", "R_1"), ("f_1", "F_f1"), ("T", "T")])
+def test_forces_stand_in_the_letters_of_the_class(symbol: str, letters: str) -> None:
+    """A scene with a notation of its own shows that notation."""
+    symbols = Problem("two-kegs-class-letters").forces("vinegar").shown["symbols"]
+    assert [own for name, _, own in symbols if name == symbol] == [letters]

@@ -1,0 +1,62 @@
+"""The drawing of every scene that ships: complete, within its frame, nothing on top of anything else."""
+
+from __future__ import annotations
+
+import math
+from itertools import combinations
+from typing import Any
+
+import pytest
+
+from plusway.lessons import catalogue
+from plusway.widgets.picture import picture
+
+NAMES = catalogue.names()
+
+
+def corners(thing: dict[str, Any]) -> list[tuple[float, float]]:
+    """The corners of a thing's box, turned as it is drawn."""
+    w, h = (thing["w"], thing["h"]) if "w" in thing else (2 * thing["r"], 2 * thing["r"])
+    a = math.radians(thing["turn"])
+    return [
+        (thing["x"] + x * w / 2 * math.cos(a) - y * h / 2 * math.sin(a), thing["y"] + x * w / 2 * math.sin(a) + y * h / 2 * math.cos(a))
+        for x, y in ((-1, -1), (1, -1), (1, 1), (-1, 1))
+    ]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_all_is_within_the_frame(name: str) -> None:
+    """Things, arrows, ropes and pulleys lie inside the picture."""
+    made = picture(catalogue.find(name))
+    points = [p for t in made["things"] for p in corners(t)]
+    points += [p for t in made["things"] for arrow in t["arrows"].values() for p in arrow]
+    points += [p for rope in made["ropes"] for p in rope["points"]]
+    points += [(p["x"], p["y"]) for p in made["pulleys"]] + [tuple(t["labelAt"]) for t in made["things"]]
+    outside = [p for p in points if not (0 <= p[0] - made["left"] <= made["width"] and 0 <= p[1] - made["top"] <= made["height"])]
+    assert outside == []
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_thing_has_an_arrow_for_each_direction(name: str) -> None:
+    """The directions that can be chosen are those that are drawn."""
+    scene = catalogue.find(name)
+    assert {t["name"]: set(t["arrows"]) for t in picture(scene)["things"]} == {t: set(scene.directions(t)) for t in scene.things}
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_two_things_cover_each_other(name: str) -> None:
+    """Centres are far enough apart, but for a wheel that a body carries."""
+    scene = catalogue.find(name)
+    carried = {frozenset((r.body, r.wheel)) for r in scene.rolling}
+    for a, b in combinations(picture(scene)["things"], 2):
+        if frozenset((a["name"], b["name"])) not in carried:
+            assert math.hypot(a["x"] - b["x"], a["y"] - b["y"]) > 38, (a["name"], b["name"])
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_picture_is_told_in_words_without_the_forces(name: str) -> None:
+    """Every thing is named; what the student is to find out is not."""
+    scene = catalogue.find(name)
+    says = picture(scene)["says"]
+    assert all(thing.replace("-", " ").replace("_", " ") in says for thing in scene.things)
+    assert scene.story.strip() in says
