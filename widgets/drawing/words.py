@@ -1,0 +1,82 @@
+"""What the drawings show, in words: for whoever does not see them, for search, and for a screen reader."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from ...autograde.scene.model import Quantity, Scene, Strand
+from ..words import DIRECTION_LABELS, thing_name
+
+_UNITS = {"m/s^2": "m/s²", "kg m^2": "kg m²", "deg": "°", "rad/s^2": "rad/s²"}
+
+
+def shown(quantity: Quantity) -> str:
+    """A given value as it is printed: "6.5 kg", "30°"."""
+    unit = pretty_unit(quantity.unit)
+    return quantity.text.replace("-", "\N{MINUS SIGN}") + (unit if unit == "°" else f" {unit}" if unit not in ("", "1") else "")
+
+
+def pretty_unit(unit: str) -> str:
+    return _UNITS.get(unit, unit)
+
+
+def scene_text(scene: Scene, positive: Mapping[str, str], *, values: bool) -> str:
+    """One sentence for each thing, rope, contact and given force of a scene, and for each positive direction shown."""
+    said = [_thing(scene, thing, values) for thing in scene.things]
+    for rope in scene.ropes:
+        hauled = ", and is reeled in or out at its other end" if rope.hauled else ""
+        said.append(f"The rope {rope.symbol} pulls {_strands(rope.pulls)}{hauled}.")
+    said += [f"At a contact a force {c.symbol} pushes {_strands(c.pushes)}." for c in scene.contacts]
+    said += [f"The {thing_name(r.wheel)} rolls without slipping, held by the friction {r.symbol}." for r in scene.rolling]
+    for force in scene.forces:
+        size = f" = {shown(force.size)}" if values else ""
+        tilt = f", tilted by {force.angle_symbol} = {shown(force.angle)} {'away from' if force.angle.value >= 0 else 'into'} the surface" if force.angle else ""
+        kind = "torque" if force.is_torque else "force"
+        said.append(f"A given {kind} {force.symbol}{size} acts on the {thing_name(force.on)}, {DIRECTION_LABELS[force.direction]}{tilt}.")
+    if positive:
+        ways = ", ".join(f"{DIRECTION_LABELS[w]} for the {thing_name(t)}" for t, w in positive.items())
+        said.append(f"An arrow with a plus shows the positive direction: {ways}.")
+    return " ".join(said)
+
+
+def _strands(strands: tuple[Strand, ...]) -> str:
+    """ "the sack up and the crate up (twice)" """
+    counted: dict[tuple[str, str], int] = {}
+    for s in strands:
+        counted[(s.thing, s.direction)] = counted.get((s.thing, s.direction), 0) + 1
+    parts = [f"the {thing_name(t)} {DIRECTION_LABELS[d]}" + (" twice" if n == 2 else f" {n} times" if n > 2 else "") for (t, d), n in counted.items()]
+    return ", ".join(parts[:-1]) + (" and " if len(parts) > 1 else "") + parts[-1]
+
+
+def _thing(scene: Scene, thing: str, values: bool) -> str:
+    name = f"The {thing_name(thing)}"
+    if thing in scene.wheels:
+        data = wheel_data(scene, thing, values)
+        return f"{name} ({', '.join(data)}) {'rolls with its body' if any(r.wheel == thing for r in scene.rolling) else 'turns about a fixed axis'}."
+    body = scene.bodies[thing]
+    symbol = scene.symbol_of("mass", thing)
+    data = [f"{symbol} = {shown(body.mass)}" if values else symbol] if symbol and body.mass.value else ["massless"]
+    stands = {
+        "vertical": "moves up or down", "level": "stands on a level surface",
+        "slope": f"stands on a slope of {scene.symbol_of('angle', thing)}" + (f" = {shown(body.angle)}" if values and body.angle else ""),
+    }[body.moves]  # fmt: skip
+    if body.rests_on:
+        stands = f"rests on the {thing_name(body.rests_on)}"
+    rough = ", which is rough" if body.friction is not None and (body.friction.kinetic or body.friction.static) else ""
+    out = f"{name} ({', '.join(data)}) {stands}{rough}."
+    if body.starts is not None and body.starts[1].value:
+        out += f" At the start it moves {DIRECTION_LABELS[body.starts[0]]} with {shown(body.starts[1])}."
+    if body.acceleration is not None:
+        out += f" Its acceleration is given: {shown(body.acceleration[1])} {DIRECTION_LABELS[body.acceleration[0]]}."
+    return out
+
+
+def wheel_data(scene: Scene, thing: str, values: bool) -> list[str]:
+    """The letters of a wheel with their values: ["M = 10 kg", "R = 0.40 m"]."""
+    out = []
+    for kind in ("wheel_mass", "inertia", "radius", "drag"):
+        name = scene.symbol_of(kind, thing)
+        symbol = scene.symbols.get(name) if name else None
+        if symbol is not None and (symbol.given is not None or not values):
+            out.append(f"{symbol.name} = {shown(symbol.given)}" if values and symbol.given else symbol.name)
+    return out
