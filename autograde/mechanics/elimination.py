@@ -51,30 +51,25 @@ def eliminate(
     value are left alone.
     """
     rounds: list[Round] = []
-    open_ = [e for e in equations if e.unknowns]
+    open_ = {i: e for i, e in enumerate(equations) if e.unknowns}
+    best = {i: _best(e, lead, motions, i) for i, e in open_.items()}
     isolated: list[tuple[str, Row]] = []
-    known: dict[str, Fraction] = {}
     while open_:
-        pick = min(
-            ((_score(e, u, lead, motions, i), i, u) for i, e in enumerate(open_) for u in e.unknowns), default=None
-        )
-        if pick is None:
-            break
-        _, i, name = pick
-        source = open_.pop(i)
-        rule, lines = _isolate(source, name)
+        _, i, name = min(best.values())
+        rule, lines = _isolate(open_.pop(i), name)
+        del best[i]
         if set(rule) <= {ONE}:
-            known[name] = rule.get(ONE, _ZERO)
             says = f"Only {name} is left, so its value follows."
         else:
             isolated.append((name, rule))
             says = f"Write {name} by itself and put it in where it stands."
-        hit = [j for j, e in enumerate(open_) if e.net(name) or name in e.left or name in e.right]
-        for j in hit:
+        for j in [j for j, e in open_.items() if name in e.left or name in e.right]:
             new, more = _put_in(open_[j], name, rule)
             lines += more
-            open_[j] = new
-        open_ = [e for e in open_ if e.unknowns]
+            if new.unknowns:
+                open_[j], best[j] = new, _best(new, lead, motions, j)
+            else:
+                del open_[j], best[j]
         rounds.append(Round(says, tuple(lines)))
     back = [
         _put_back(name, rule, values)
@@ -84,6 +79,11 @@ def eliminate(
     if back:
         rounds.append(Round("Put the values back.", tuple(back)))
     return rounds
+
+
+def _best(e: Sided, lead: str, motions: frozenset[str], place: int) -> tuple[tuple[object, ...], int, str]:
+    """The unknown that is most easily isolated in an equation, with its score and the equation's place."""
+    return min((_score(e, u, lead, motions, place), place, u) for u in e.unknowns)
 
 
 def _score(e: Sided, name: str, lead: str, motions: frozenset[str], place: int) -> tuple[object, ...]:
