@@ -14,7 +14,7 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         subparsers, "solve", run,
         does="print the worked solution of a scene, line by line",
         more="SCENE is the name of a scene that ships (plusway scenes lists them) or a path to a TOML file.\n"
-             "Things whose direction is not named keep their usual one: up, right, upslope, clockwise.",
+             "Things whose direction is not named count as positive the way they go, or so that one letter a will do.",
         example="plusway solve feed-sack --positive sack=down counterweight=up",
     )
     parser.add_argument("scene", metavar="SCENE", nargs="?", help="a scene's name, or a TOML file")
@@ -55,12 +55,13 @@ def _scene_and_pairs(args: argparse.Namespace) -> tuple[str, list[str]]:
 
 
 def run(args: argparse.Namespace) -> int:
+    from ...autograde.mechanics.agreeing import agreeing_directions
     from ...autograde.mechanics.worked import solution_json, solution_markdown, solution_text
     from ..catalogue import find
 
     name, pairs = _scene_and_pairs(args)
     scene = find(name)
-    positive = positive_directions(scene, pairs)
+    positive = agreeing_directions(scene, positive_directions(scene, pairs))
     if args.json or args.to == "json":
         print_json(solution_json(scene, positive))
     else:
