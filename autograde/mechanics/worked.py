@@ -235,6 +235,7 @@ class _Page:
                 lines.append(math(self.tie(Tie(tie.source, tie.kind, renamed))))
             elif renamed and tie.kind == "rest":
                 lines.append(math(f"{self.a} = 0"))
+        lines = list(dict.fromkeys(lines))
         if not lines:
             return None
         kinds = {t.kind for t in setup.ties}
@@ -294,7 +295,9 @@ class _Page:
             if any(k != ONE for k in row):
                 left = {k: c for k, c in row.items() if c > 0}
                 right = {k: -c for k, c in row.items() if c < 0}
-                out.append(Sided(left or right, right if left else {}, True))
+                sided = Sided(left or right, right if left else {}, True)
+                if sided not in out:  # with one letter a two ropes may say the same of a wheel
+                    out.append(sided)
         return out
 
     def working(self) -> list[WorkedStep]:
