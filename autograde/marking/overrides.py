@@ -106,10 +106,15 @@ def written(overrides: Sequence[Override]) -> str:
     """The overrides as the text of a TOML file that `load_overrides` reads back."""
     tables = []
     for override in overrides:
-        rows = [f"{key} = {value if isinstance(value, float) else json.dumps(value)}"
+        rows = [f"{key} = {value if isinstance(value, float) else _toml_text(value)}"
                 for key, value in override.to_json().items()]
         tables.append("\n".join(["[[override]]", *rows]))
     return "\n\n".join(tables) + "\n"
+
+
+def _toml_text(text: str) -> str:
+    """A basic string of TOML: JSON's rules, but delete must be escaped and surrogate pairs can't be."""
+    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")
 
 
 def _override(row: object, where: str) -> Override:

@@ -168,7 +168,7 @@ class Statistics:
 
     def _teach(self) -> list[dict[str, Any]]:
         """The kinds of slip that most notebooks have, each with where it is commonest and one line as an example."""
-        out = []
+        out: list[dict[str, Any]] = []
         for kind, notebooks in sorted(self.kinds.items(), key=lambda pair: (-pair[1], pair[0])):
             if kind in ("unnamed", "does-not-follow") or len(out) == TO_TEACH:
                 continue

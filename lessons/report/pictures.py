@@ -21,7 +21,7 @@ def marks_picture(tenths: Sequence[int]) -> str:
     axes.set_xlabel("points, % of all")
     axes.set_ylabel("notebooks")
     axes.set_xticks(range(0, 101, 20))
-    axes.yaxis.get_major_locator().set_params(integer=True)
+    axes.yaxis.set_major_locator(_whole())
     return _svg(figure)
 
 
@@ -51,7 +51,7 @@ def slips_picture(kinds: Mapping[str, int]) -> str:
     axes.barh(range(len(shown)), [n for _, n in shown], color=BAR, height=0.62)
     axes.set_yticks(range(len(shown)), [kind for kind, _ in shown])
     axes.invert_yaxis()
-    axes.xaxis.get_major_locator().set_params(integer=True)
+    axes.xaxis.set_major_locator(_whole())
     axes.set_xlabel("notebooks")
     return _svg(figure)
 
@@ -62,6 +62,12 @@ def step_name(step: Mapping[str, Any]) -> str:
     'feed-sack: equations, sack'
     """
     return f"{step['problem']}: {step['step']}" + (f", {step['item']}" if step["item"] else "")
+
+
+def _whole() -> Any:
+    from matplotlib.ticker import MaxNLocator
+
+    return MaxNLocator(integer=True)
 
 
 def _figure(height: float) -> Figure:

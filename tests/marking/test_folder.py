@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+
 from plusway.autograde.marking import run as run_module
 from plusway.autograde.marking.assignment import Assignment, assignment_from
 from plusway.autograde.marking.feedback import file_name

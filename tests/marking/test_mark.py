@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+
 from plusway.autograde.judging import judge
 from plusway.autograde.judging.verdicts import Verdicts
 from plusway.autograde.marking import mark

@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+
 from plusway.autograde.judging import judge
 from plusway.lessons import assign, catalogue
 

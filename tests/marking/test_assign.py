@@ -1,0 +1,169 @@
+"""`plusway assign`: the notebook that a teacher gives out."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import nbformat
+import pytest
+
+from plusway.autograde.judging import judge
+from plusway.autograde.judging.scheme import Scheme
+from plusway.autograde.marking.assignment import assignment_from
+from plusway.autograde.marking.cells import grade_id
+from plusway.lessons import assign, catalogue
+from plusway.lessons.command import main
+
+OWN = """
+title = "Two crates"
+story = "Two crates hang over a light pulley."
+[bodies."Küchenkiste"]
+index = 1
+mass = "2 kg"
+moves = "vertical"
+[bodies.box]
+index = 2
+mass = "3 kg"
+moves = "vertical"
+[[ropes]]
+symbol = "T"
+pulls = [["Küchenkiste", "up"], ["box", "up"]]
+[ask]
+values = ["a", "T"]
+"""
+
+
+@pytest.mark.parametrize("name", catalogue.names())
+def test_every_shipped_scene_becomes_a_valid_assignment(name: str) -> None:
+    """Valid nbformat, one grade cell for each step or thing, worth what the judge says."""
+    planned = assign.plan("ps1", [name])
+    nbformat.validate(planned.notebook)
+    metas = [c.metadata.nbgrader for c in planned.notebook.cells if "nbgrader" in c.metadata]
+    assert sum(m.points for m in metas if m.grade) == pytest.approx(judge(catalogue.find(name), {}).of)
+    assert len({m.grade_id for m in metas}) == len(metas)
+
+
+def test_the_same_call_gives_the_same_notebook() -> None:
+    """Cell ids and all, so that a version control shows only real changes."""
+    assert assign.plan("ps1", ["feed-sack"]).notebook == assign.plan("ps1", ["feed-sack"]).notebook
+
+
+def test_each_widget_is_followed_by_its_locked_grade_cell() -> None:
+    """Heading, widget, points: step after step."""
+    cells = assign.plan("ps1", ["feed-sack"]).notebook.cells
+    widgets = [place for place, c in enumerate(cells) if c.metadata.get("plusway", {}).get("step")]
+    assert [cells[place + 1].source for place in widgets] == [
+        'problem.points("directions")', 'problem.points("forces", "sack")', 'problem.points("forces", "counterweight")',
+        'problem.points("equations", "sack")', 'problem.points("equations", "counterweight")', 'problem.points("ties")',
+        'problem.points("working")', 'problem.points("results")', 'problem.points("sense")']
+    for place in widgets:
+        mark = cells[place].metadata.plusway
+        meta = cells[place + 1].metadata.nbgrader
+        assert meta.grade_id == grade_id(mark.problem, mark.step, mark["item"])
+        assert (meta.grade, meta.solution, meta.locked) == (True, False, True)
+
+
+def test_several_problems_have_variables_of_their_own() -> None:
+    """So that cells run out of order are not about another problem."""
+    notebook = assign.plan("ps1", ["feed-sack", "feed-sack", "mine-cart"]).notebook
+    assert list(notebook.metadata.plusway.problems) == ["feed-sack", "feed-sack-2", "mine-cart"]
+    calls = {c.source.split(".")[0] for c in notebook.cells if c.source.startswith("problem_")}
+    assert calls == {"problem_1", "problem_2", "problem_3"}
+
+
+def test_an_own_scene_travels_in_the_notebook(tmp_path: Path) -> None:
+    """Marking needs no file of the teacher's besides the notebook."""
+    path = tmp_path / "crates.toml"
+    path.write_text(OWN, encoding="utf-8")
+    notebook = json.loads(json.dumps(assign.plan("ps1", [str(path)]).notebook))
+    assert assignment_from(notebook, "x").problems[0].toml == OWN
+    assert "crates--equations--K-xfc-chenkiste" in json.dumps(notebook)
+
+
+def test_the_scheme_sets_the_points_and_travels_too(tmp_path: Path) -> None:
+    """Points per step as the teacher wants them."""
+    planned = assign.plan("ps1", ["feed-sack"], scheme=Scheme(ties=5.0))
+    assert planned.of == 16.0
+    found = assignment_from(json.loads(json.dumps(planned.notebook)), "x").marks()
+    assert found is not None
+    assert found.ties == 5.0
+
+
+def test_no_key_is_in_the_notebook() -> None:
+    """Neither a result nor an equation."""
+    text = json.dumps(assign.plan("ps1", ["feed-sack"]).notebook)
+    for key in ("1.58", "74.0", "m_1 a_1", "63.7"):
+        assert key not in text
+
+
+def test_a_dry_run_writes_nothing_and_shows_points_and_key(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """For the teacher's eyes."""
+    assert main(["assign", "--scene", "feed-sack", "--name", "ps1", "--course", str(tmp_path), "--dry-run"]) == 0
+    shown = capsys.readouterr().out
+    assert "equations sack" in shown
+    assert "12 in all" in shown
+    assert "1.58" in shown
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_dry_run_as_json(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The same for a program."""
+    main(["assign", "--scene", "feed-sack", "--name", "ps1", "--course", str(tmp_path), "--dry-run", "--json"])
+    found = json.loads(capsys.readouterr().out)
+    assert (found["of"], found["problems"][0]["of"], list(found["key"])) == (12.0, 12.0, ["feed-sack"])
+
+
+CONFIGS = [("no configuration yet", None, False, "is new and switches"),
+           ("one that says nothing", "c = get_config()\n", False, "does not switch plusway's marking on yet: add the line"),
+           ("one that says nothing, and asked to", "c = get_config()\n", True, "now switches"),
+           ("one that does already", assign.NEW_CONFIG, True, "switches plusway's marking on already")]
+
+
+@pytest.mark.parametrize(("before", "enable", "says"), [case[1:] for case in CONFIGS], ids=[case[0] for case in CONFIGS])
+def test_the_line_that_switches_marking_on(tmp_path: Path, before: str | None, enable: bool, says: str) -> None:
+    """Written where there is no configuration, or asked for; never over somebody's own."""
+    config = tmp_path / "nbgrader_config.py"
+    if before is not None:
+        config.write_text(before)
+    _, said = assign.write(assign.plan("ps1", ["feed-sack"]), tmp_path, enable=enable)
+    assert says in said
+    assert config.read_text().startswith(before or "c = get_config()")
+    assert (assign.ENABLE in config.read_text()) is ("now" in said or "new" in said or "already" in said)
+
+
+TO_MEND: list[tuple[str, list[str], str]] = [
+    ("a name that is no folder's", ["--name", "../x", "--scene", "feed-sack"], "--name '../x': use letters"),
+    ("a scene that is none", ["--name", "ps1", "--scene", "fed-sack"], "did you mean feed-sack"),
+    ("a missing scene file", ["--name", "ps1", "--scene", "gone.toml"], "gone.toml"),
+    ("a course that is a file", ["--name", "ps1", "--scene", "feed-sack", "--course", "file"], "file: this is a file"),
+    ("an assignment that exists", ["--name", "old", "--scene", "feed-sack"], "this assignment exists"),
+    ("a scheme that is none", ["--name", "ps1", "--scene", "feed-sack", "--scheme", "file"], "file"),
+]
+
+
+@pytest.mark.parametrize(("arguments", "says"), [case[1:] for case in TO_MEND], ids=[case[0] for case in TO_MEND])
+def test_what_is_to_mend_is_one_line(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str],
+                                     arguments: list[str], says: str) -> None:
+    """Exit code 2 and what would do."""
+    monkeypatch.chdir(tmp_path)
+    Path("file").write_text("[[[")
+    Path("source/old").mkdir(parents=True)
+    Path("source/old/old.ipynb").write_text("{}")
+    assert main(["assign", *arguments]) == 2
+    assert says in capsys.readouterr().err
+
+
+def test_force_replaces(tmp_path: Path) -> None:
+    """When asked to."""
+    planned = assign.plan("ps1", ["feed-sack"])
+    assign.write(planned, tmp_path)
+    assign.write(planned, tmp_path, force=True)
+
+
+def test_per_student_numbers_are_a_setting_of_the_notebook() -> None:
+    """The seed comes at the first opening, and again from assignment and student at marking."""
+    notebook: Any = assign.plan("ps1", ["feed-sack"], per_student=True).notebook
+    assert notebook.metadata.plusway.settings.numbers == "per-student"
+    assert notebook.metadata.plusway.seed is None
