@@ -5,7 +5,8 @@ Each function gives a `Drawing`: SVG, PNG and a text that says the same. matplot
 
 from __future__ import annotations
 
+from .forces import draw_forces
 from .record import Drawing
 from .scenes import draw_scene
 
-__all__ = ["Drawing", "draw_scene"]
+__all__ = ["Drawing", "draw_forces", "draw_scene"]

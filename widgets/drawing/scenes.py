@@ -9,9 +9,10 @@ from ...autograde.scene.model import Scene
 from ..layout import Ground, Spot
 from ..words import thing_name
 from .arrange import arranged
+from .arrows import plus_arrow
 from .canvas import Canvas, Place, letters, plain
 from .geometry import Point, arc, circle, turned
-from .ink import EDGE, GROUND, INK, PAPER, PLUS, ROPE, SMALL, SOFT, THING, own_settings
+from .ink import EDGE, GROUND, INK, PAPER, ROPE, SMALL, SOFT, THING, TOUCH, own_settings
 from .record import Drawing
 from .words import scene_text, shown, wheel_data
 
@@ -200,17 +201,12 @@ class _Sketch:
             else:
                 high = 32.0 if thing in self.layout.rollers else spot.h / 2
                 touching = any(s.thing == thing for c in self.scene.contacts for s in c.pushes)
-                lifts = (high + 32,) if touching or thing in self.layout.rollers else (high + 16, high + 30, -high - 16, -high - 46)
+                lifts = (high + 32, high + 50) if touching or thing in self.layout.rollers else (high + 16, high + 30, -high - 16, -high - 46)
                 centres = [(spot.x + out[0] * d, spot.y + out[1] * d) for d in lifts]
                 centres += [(spot.x + s * (high + 34) * math.cos(t) + out[0] * d, spot.y + s * (high + 34) * math.sin(t) + out[1] * d) for s in (-1, 1) for d in (0, 14)]
-            reach = 17.0 if self.scene.bodies[thing].moves == "level" else 20.0
+            reach = 15.0 if self.scene.bodies[thing].moves == "level" else 20.0
             choices = [[(x - dx * reach, y - dy * reach), (x + dx * reach, y + dy * reach)] for x, y in centres]
-        points = min(choices, key=lambda c: self.canvas.crossing(_with_plus(c)))
-        self.canvas.arrow(points, PLUS, 2.0)
-        (x, y), (px, py) = points[-1], points[-2]
-        n = math.dist((x, y), (px, py)) or 1
-        ux, uy = (x - px) / n, (y - py) / n
-        self.canvas.label("+", [(x + ux * 9, y + uy * 9, "center"), (x - uy * 10, y + ux * 10, "center"), (x + uy * 10, y - ux * 10, "center")], 13, PLUS, bold=True)
+        plus_arrow(self.canvas, choices)
 
     def _outside(self) -> None:
         for force in self.scene.forces:
@@ -335,14 +331,7 @@ class _Sketch:
                     upper = min(spots, key=lambda s: s.y)
                     y = upper.y + upper.h / 2
                     places = [(upper.x + side * (upper.w / 2 + d), y - up, "center") for d in (11, 14, 22) for side in (1, -1) for up in (10, 14)]
-                self.canvas.label(letters(contact.symbol), places, SMALL + 2, "#3c6b3a")
-
-
-def _with_plus(points: list[Point]) -> list[Point]:
-    """An arrow's points and a little beyond its head, where its plus stands."""
-    (x, y), (px, py) = points[-1], points[-2]
-    n = math.dist((x, y), (px, py)) or 1
-    return [*points, (x + (x - px) / n * 14, y + (y - py) / n * 14)]
+                self.canvas.label(letters(contact.symbol), places, SMALL + 2, TOUCH)
 
 
 def _typeset(datum: str) -> str:
