@@ -27,6 +27,8 @@ from .verdicts import BLANK, FOLLOWS, RIGHT, SLIP, UNREAD, Step, Verdicts
 from .working import Chain, LineFinding
 
 MOST_GUESSED = 4
+MOST_CHECKS = 40  # ties and sense checks that are judged; no problem of this course needs a quarter of that
+MOST_WORKING = 150
 
 
 def judge(scene: Scene, answers: Mapping[str, Any] | Answers, scheme: Scheme | None = None) -> Verdicts:
@@ -90,7 +92,21 @@ class _Judge:
         steps += self.working()
         steps += self.results()
         steps += self.sense()
+        steps += self.beyond()
         return Verdicts(self.scene.name, tuple(steps), tuple(self.setup.regime.notes) if not self.scene else ())
+
+    def beyond(self) -> list[Step]:
+        """Lines past the number that is judged: none is lost without a word."""
+        out = []
+        for step, lines, most in (
+            ("ties", self.answers.ties, MOST_CHECKS),
+            ("working", self.answers.working, MOST_WORKING),
+            ("sense", self.answers.sense, MOST_CHECKS),
+        ):
+            for n, text in enumerate(lines[most:], most):
+                says = f"Only the first {most} lines of this step are judged; take out those that you don't need."
+                out.append(Step(step, n, text, UNREAD, 0, 0, says=says, at=(0, len(text))))
+        return out
 
     # directions ------------------------------------------------------------------------------------------------------
 
@@ -230,7 +246,7 @@ class _Judge:
     def ties(self) -> list[Step]:
         needed = len(_ties_to_find(self.setup))
         found: list[tuple[str, TieFinding | None]] = [
-            (t, judge_tie(self.context, t) if t.strip() else None) for t in self.answers.ties
+            (t, judge_tie(self.context, t) if t.strip() else None) for t in self.answers.ties[:MOST_CHECKS]
         ]
         each = self.scheme.ties / needed if needed else 0.0
         implied = self._implied_ties()
@@ -276,7 +292,7 @@ class _Judge:
         reached: set[str] = set()
         lost: dict[str, int] = {}
         rows: list[tuple[str, LineFinding | None, list[str]]] = []
-        for n, text in enumerate(self.answers.working):
+        for n, text in enumerate(self.answers.working[:MOST_WORKING]):
             f = self.chain.judge(text, f"line {n + 1}") if text.strip() else None
             gained: list[str] = []
             if f is not None and f.verdict in (RIGHT, FOLLOWS):
@@ -376,7 +392,7 @@ class _Judge:
 
     def sense(self) -> list[Step]:
         total = self.scheme.sense
-        found = [(t, judge_sense(self.context, t) if t.strip() else None) for t in self.answers.sense]
+        found = [(t, judge_sense(self.context, t) if t.strip() else None) for t in self.answers.sense[:MOST_CHECKS]]
         count = sum(1 for _, f in found if f is not None)
         if not count:
             return [
