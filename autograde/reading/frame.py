@@ -6,6 +6,7 @@ import re
 from typing import NamedTuple
 
 from .complaints import complain
+from .greek import GREEK
 from .tree import Place
 
 
@@ -26,7 +27,8 @@ _LEAD = re.compile(
     re.IGNORECASE | re.VERBOSE,
 )
 _LEAD_LABEL = re.compile(
-    r"\s*(?:[(\[](\d{1,2}|[ivx]{1,4})[)\]]|(\d{1,2})\)|([①-⑳])|(\d{1,2})\.(?=\s))\s+(?=\S)", re.IGNORECASE
+    r"\s*(?:[(\[](\d{1,2}|[ivx]{1,4})[)\]]|(\d{1,2})\)|([①-⑳])|(\d{1,2})\.(?=\s))\s+(?=[^\s=<>≤≥≈≠≪≫~+*/^)\-]|-\S)",
+    re.IGNORECASE,
 )
 _TAIL_LABEL = re.compile(
     r"(?:\s+|\s*[.…]{2,}\s*|\s*…\s*|,\s*)(?:[(\[]\s*(?:eqn?\.?\s*)?(\d{1,2}|i{1,3}|iv|v|\*)\s*[)\]]|([①-⑳]))\s*$"
@@ -55,8 +57,8 @@ def frames(text: str) -> list[Frame]:
     """How the text may be divided, likeliest first; more than one where a trailing (2) may be a factor."""
     end = _cut(text, 0, len(text))
     label, start = _leading_label(text, end)
-    start = _lead(text, start, end)
     others: list[Frame] = []
+    start = _lead(text, start, end)
     note = ""
     remarks: list[str] = []
     tail = _TAIL_LABEL.search(text, start, end) if text[end - 1 : end] in _LABEL_ENDS else None
@@ -115,7 +117,8 @@ def _note(text: str, start: int, end: int, remarks: list[str]) -> tuple[str, int
         note = next(g for g in found.groups() if g)
         return note.strip().lower(), _cut(text, start, found.start()), remarks
     found = _TAIL_REMARK.search(text, start, end)
-    if found and found.start() > start and len(found.group(1).replace(" ", "")) > 3:
+    before = text[start : found.start()].rstrip()[-1:] if found else ""
+    if found and before not in _NO_OPERAND and found.group(1) not in GREEK and len(found.group(1).replace(" ", "")) > 3:
         said = f"“({found.group(1)})” was taken as a remark."
         return found.group(1), _cut(text, start, found.start()), [*remarks, said]
     return "", end, remarks

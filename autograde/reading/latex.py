@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+import re
+
 from .greek import GREEK
 from .letters import letter_and_subscript, split_number
+from .tokens import VULGAR
 from .tree import Group, Line, Name, Node, Number, Power, Product, Sum, Trig
+from .units import plain_unit
 
 _RELATIONS = {
     "=": "=", "<": "<", ">": ">", "<=": r"\le", ">=": r"\ge", "≈": r"\approx", "!=": r"\ne", "<<": r"\ll", ">>": r"\gg",
 }  # fmt: skip
+
+_LOWERED = str.maketrans("¹²³⁴⁻−", "1234--")
+_VULGAR = {k: rf"\tfrac{{{v.numerator}}}{{{v.denominator}}}" for k, v in VULGAR.items()}
 
 
 def to_latex(what: Line | Node) -> str:
@@ -72,6 +79,8 @@ def _argument(node: Node) -> str:
 def _number(node: Number) -> str:
     figures, ten = split_number(node.text)
     out = figures.replace(",", "{,}")
+    for sign, fraction in _VULGAR.items():
+        out = out.replace(sign, fraction)
     if ten is not None:
         out += rf" \times 10^{{{ten}}}"
     if node.unit == "deg":
@@ -80,4 +89,6 @@ def _number(node: Number) -> str:
 
 
 def _unit(text: str) -> str:
-    return text.replace("\\", "").replace(" ", r"\,").replace("·", r"\cdot ").replace("*", r"\cdot ").replace("²", "^2")
+    text = plain_unit(text).replace("**", "^").translate(_LOWERED)
+    text = re.sub(r"\^?(-?\d)", r"^{\1}", text)
+    return text.replace(" ", r"\,").replace("·", r"\cdot ").replace("*", r"\cdot ")

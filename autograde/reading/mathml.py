@@ -7,6 +7,7 @@ from html import escape
 from .letters import letter_and_subscript, split_number
 from .speech import to_speech
 from .tree import Group, Line, Name, Node, Number, Power, Product, Sum, Trig
+from .units import plain_unit
 
 _RELATIONS = {"=": "=", "<": "&lt;", ">": "&gt;", "<=": "≤", ">=": "≥", "≈": "≈", "!=": "≠", "<<": "≪", ">>": "≫"}
 _TIMES, _APPLY = "<mo>&#x2062;</mo>", "<mo>&#x2061;</mo>"
@@ -63,9 +64,9 @@ def _number(node: Number) -> str:
 
 def pretty_unit(node: Number) -> str:
     """The unit as typed, with raised powers: "m/s^2" -> "m/s²"."""
-    text = node.unit_text
-    for power in ("^{-2}", "^{-1}", "^-2", "^-1", "**2", "^{2}", "^2", "^3"):
-        text = text.replace(power, power.strip("^*{}").translate(_SUP))
+    text = plain_unit(node.unit_text)
+    for power in ("^-2", "^-1", "**2", "^2", "^3"):
+        text = text.replace(power, power.strip("^*").translate(_SUP))
     return text.replace("*", "·")
 
 

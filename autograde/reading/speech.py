@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from .letters import letter_and_subscript, split_number
 from .tree import Line, Name, Node, Number, Power, Product, Sum, Trig
+from .units import plain_unit
 
 _RELATIONS = {
     "=": "equals", "<": "is less than", ">": "is greater than", "<=": "is at most", ">=": "is at least",
@@ -103,5 +104,5 @@ def _number(node: Number) -> str:
     if ten is not None:
         out += f" times 10 to the {'minus ' if ten.startswith('-') else ''}{ten.lstrip('-')}"
     if node.unit:
-        out += " " + (_TYPED.get(node.unit_text.strip()) or _UNITS.get(node.unit) or node.unit_text)
+        out += " " + (_TYPED.get(plain_unit(node.unit_text)) or _UNITS.get(node.unit) or node.unit_text)
     return out

@@ -63,6 +63,8 @@ def _product(node: Product) -> str:
 
 def _may_touch(last: Node, factor: Node, so_far: str) -> bool:
     """2a, 2(a + 1), R(T_1 - T_2), (a)(b) stand together; m_1 g, 1/2 m and g sin(theta) do not."""
+    if isinstance(last, Group) and isinstance(last.inner, Number) and last.inner.text.isdigit() and not last.inner.unit:
+        return True  # (2)T: with a space it would be equation (2)
     if isinstance(factor, Group):
         return "/" not in so_far
     return isinstance(last, Number) and not last.unit_text and isinstance(factor, Name) and so_far == last.text

@@ -495,7 +495,7 @@ class Scanner:
             word == "g" and text[:after].rstrip(" .0123456789").endswith("/")
         ):
             return None, start, start  # 1/2 m v^2
-        choice = self.choose("unit " + text[start : unit.end], 2)
+        choice = self.choose(f"unit {text[start : unit.end]} {letters_first}", 2)
         if (choice == 0) == letters_first:
             return None, start, start
         return unit, start, unit.end

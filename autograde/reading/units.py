@@ -129,7 +129,7 @@ def _unit_in_latex(piece: str, start: int) -> Unit | None:
 def _unit_in(text: str) -> tuple[str, Fraction, int] | None:
     """SI text, factor and length of the longest unit at the beginning of `text`."""
     factor, dimension = Fraction(1), (0, 0, 0, 0, 0)
-    pos, divide, closing, count = 0, False, False, 0
+    pos, divide, closing, starred, count = 0, False, False, False, 0
     best: tuple[str, Fraction, int] | None = None
     while count < 5:
         piece = _PIECE.match(text, pos)
@@ -145,6 +145,8 @@ def _unit_in(text: str) -> tuple[str, Fraction, int] | None:
             power, end = 2, end + 1
         if (count or extra[1]) and power == 1 and _BARE_NEGATIVE.match(text, end):  # m s-2
             power, end = int(text[end : end + 2]), end + 2
+        if count and (atom == "g" or (atom == "N" and starred)):
+            break  # 63.7 N/g and 9.8 m/s^2 * g are about gravity, not grams
         scale, dims = _ATOMS[atom]
         sign = -power if divide else power
         factor *= scale**sign
@@ -166,8 +168,7 @@ def _unit_in(text: str) -> tuple[str, Fraction, int] | None:
             break
         if atom == "°" and not join.group(1):
             break
-        if join.group(3) == "*" and "m_" in text[join.end() : join.end() + 2]:
-            break
+        starred = join.group(3) == "*"
         if join.group(1) and not closing:
             divide, closing = True, bool(join.group(2))
         elif not closing:
@@ -186,4 +187,12 @@ def _power(piece: re.Match[str]) -> int:
 
 
 _RAISED = str.maketrans("¹²³⁴", "1234")
+
+
+def plain_unit(text: str) -> str:
+    r"""A unit as typed without LaTeX's commands: "\\text{ m/s}^2" -> "m/s^2"."""
+    text = _FRACTION.sub(r"\1/\2", _WRAPPED.sub(r"\1", text)).replace("\\cdot", "·")
+    return re.sub(r"\^\{(-?\d)\}", r"^\1", re.sub(r"\\[,;: ]", " ", text)).strip()
+
+
 UNIT_WORDS = frozenset(a for a in (*_ATOMS, *_WORDS) if len(a) > 1)

@@ -89,11 +89,11 @@ class Vocabulary:
     coefficient in front of N from newtons. chunks: memory of words already split.
     """
 
-    symbols: Mapping[str, Symbol]
-    spellings: Mapping[str, tuple[str, ...]]
-    lengths: Mapping[str, tuple[int, ...]]
-    generic: Mapping[str, tuple[str, ...]]
-    kinds: Mapping[str, str]
+    symbols: Mapping[str, Symbol] = field(repr=False)
+    spellings: Mapping[str, tuple[str, ...]] = field(repr=False)
+    lengths: Mapping[str, tuple[int, ...]] = field(repr=False)
+    generic: Mapping[str, tuple[str, ...]] = field(repr=False)
+    kinds: Mapping[str, str] = field(repr=False)
     things: tuple[str, ...] = ()
     decimal_comma: bool = False
     data: frozenset[str] = frozenset()
