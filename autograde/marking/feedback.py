@@ -53,7 +53,7 @@ def file_name(student: str) -> str:
     """A file name for a student's page that is safe on every system, and another for every other student.
 
     >>> file_name("s017"), file_name("../x")
-    ('s017.html', 'x-5cf2d2b4.html')
+    ('s017.html', 'x-d6b96a97.html')
     """
     plain = re.sub(r"[^a-zA-Z0-9_-]+", "-", student).strip("-")[:60]
     if plain != student or not plain or plain.upper() in _RESERVED:
