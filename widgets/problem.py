@@ -16,6 +16,8 @@ from typing import Any
 
 from ..autograde.errors import PluswayError
 from ..autograde.judging.scheme import Scheme, scheme_from
+from ..autograde.marking.assignment import PER_STUDENT
+from ..autograde.marking.numbers import is_seed, with_numbers
 from ..autograde.scene import load, load_text
 from ..autograde.scene.model import Scene
 from .desk import Desk
@@ -121,6 +123,9 @@ def _own_numbers(place: Place, problem: str) -> Scene | None:
     if not isinstance(text, str) or not text.strip():
         return None
     name = str(stored.get("scene") or problem) if isinstance(stored, Mapping) else problem
+    settings, seed = place.metadata.get("settings"), place.metadata.get("seed")
+    if isinstance(settings, Mapping) and settings.get("numbers") == PER_STUDENT and is_seed(seed):
+        return with_numbers(text, name, str(seed))
     return load_text(text, name=name, file=f"{place.notebook.name}, scene {name}")
 
 

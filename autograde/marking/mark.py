@@ -20,9 +20,9 @@ from ..records.errors import NotebookError
 from ..records.harvest import Harvest, harvest
 from ..records.notebook import Notebook, parse_notebook
 from ..scene.model import Scene
-from .assignment import PER_STUDENT, Assignment, Problem, scene_of
+from .assignment import PER_STUDENT, Assignment, Problem, scene_of, seed_for
 from .marked import Flag, Marked, ProblemMarks
-from .numbers import is_seed, seed_for, with_numbers
+from .numbers import is_seed, with_numbers
 from .overrides import Override, overridden
 
 Judge = Callable[..., Verdicts]
@@ -94,13 +94,13 @@ def _flags(found: Harvest, assignment: Assignment, student: str) -> Iterator[Fla
                              "the committed ones were marked")
     expected = seed_for(assignment.name, student)
     if assignment.numbers == PER_STUDENT and found.seed != expected:
-        claimed = f"the seed {tidy(found.seed, 20)}" if found.seed else "no seed"
-        yield Flag("seed", f"the numbers are not this student's own: the notebook has {claimed}, expected {expected}")
+        claimed = f"the seed {found.seed}" if is_seed(found.seed) else "no seed, so the scene's own numbers were marked"
+        yield Flag("seed", f"the numbers are not this student's own (seed {expected}): the notebook has {claimed}")
 
 
 def _mark_problem(problem: Problem, found: Harvest, assignment: Assignment, student: str, remarks: list[str],
                   judge: Judge) -> tuple[ProblemMarks, Flag | None]:
-    scene, variant = _numbers(problem, found, assignment, student)
+    scene, variant = _numbers(problem, found, assignment)
     answers, said = fitting(found.answers.get(problem.id, {}), scene)
     remarks += [f"{problem.id}: {remark}" for remark in said]
     scheme = assignment.marks()
@@ -117,13 +117,12 @@ def _mark_problem(problem: Problem, found: Harvest, assignment: Assignment, stud
     return ProblemMarks(problem.id, problem.scene, verdicts.to_json(), variant, hints, minutes_of(mine)), flag
 
 
-def _numbers(problem: Problem, found: Harvest, assignment: Assignment, student: str) -> tuple[Scene, str]:
-    """The scene with this student's numbers. A seed that is not this student's is flagged, and yet it is the numbers
-    that the student saw: they are what the answers are judged by."""
-    if assignment.numbers != PER_STUDENT:
+def _numbers(problem: Problem, found: Harvest, assignment: Assignment) -> tuple[Scene, str]:
+    """The scene with the numbers that the student saw: those of the notebook's seed, which is flagged where it is not this
+    student's, and without a seed the scene's own. Any numbers are as hard as any others, so nothing is won by it."""
+    if assignment.numbers != PER_STUDENT or not is_seed(found.seed):
         return scene_of(problem.toml, problem.scene), ""
-    seed = found.seed if is_seed(found.seed) else seed_for(assignment.name, student)
-    return with_numbers(problem.toml, problem.scene, seed), seed
+    return with_numbers(problem.toml, problem.scene, found.seed), found.seed
 
 
 def fitting(answers: Answers, scene: Scene) -> tuple[Answers, list[str]]:

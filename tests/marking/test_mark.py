@@ -14,10 +14,10 @@ from hypothesis import strategies as st
 from plusway.autograde.judging import judge
 from plusway.autograde.judging.verdicts import Verdicts
 from plusway.autograde.marking import mark
-from plusway.autograde.marking.assignment import Assignment, assignment_from
+from plusway.autograde.marking.assignment import Assignment, assignment_from, seed_for
 from plusway.autograde.marking.mark import fitting, mark_notebook, minutes_of
 from plusway.autograde.marking.marked import Marked
-from plusway.autograde.marking.numbers import seed_for, with_numbers
+from plusway.autograde.marking.numbers import with_numbers
 from plusway.autograde.marking.overrides import Override
 from plusway.autograde.records import Entry
 from plusway.lessons import catalogue
@@ -139,12 +139,13 @@ def test_the_students_own_seed_is_not_flagged(source: dict[str, Any], copy_of: C
 
 
 @pytest.mark.parametrize("seed", ["-1", "1e9", "٣", "9" * 5000, "../x", 7, None], ids=repr)
-def test_a_seed_of_no_shape_is_flagged_and_the_students_own_used(source: dict[str, Any], copy_of: Copy, seed: Any) -> None:
-    """Whatever the notebook claims."""
+def test_without_a_seed_the_scenes_own_numbers_are_marked_and_that_is_flagged(
+        source: dict[str, Any], copy_of: Copy, seed: Any) -> None:
+    """They are what the lesson showed."""
     assignment = replace(assignment_from(source, "x"), numbers="per-student")
-    found = marked(copy_of({}, seed=seed), assignment)
+    found = marked(copy_of(answers_of(), seed=seed), assignment)
     assert [flag.kind for flag in found.flags] == ["seed"]
-    assert found.problems[0].variant == seed_for("ps1", "s017")
+    assert (found.problems[0].variant, found.points) == ("", 12.0)
 
 
 def test_a_fault_of_ours_with_one_notebook_is_flagged_and_does_not_stop_the_class(
@@ -222,3 +223,18 @@ def test_any_lines_can_be_marked(assignment: Assignment, copy_of: Copy, answers:
     found = marked(copy_of(answers), assignment)
     assert [flag.says for flag in found.flags] == []
     assert 0.0 <= found.points <= found.of == 12.0
+
+
+def test_the_lesson_shows_the_numbers_that_marking_expects(copy_of: Copy, source: dict[str, Any], tmp_path: Any,
+                                                           monkeypatch: pytest.MonkeyPatch) -> None:
+    """A notebook with a seed: the widgets' problem and the marker's are the same."""
+    from plusway.widgets import Problem
+
+    seed = seed_for("ps1", "s017")
+    notebook = copy_of({}, seed=seed)
+    notebook["metadata"]["plusway"]["settings"]["numbers"] = "per-student"
+    path = tmp_path / "ps1.ipynb"
+    path.write_text(json.dumps(notebook), encoding="utf-8")
+    monkeypatch.setenv("JPY_SESSION_NAME", str(path))
+    shown = Problem(SCENE, id=SCENE).scene
+    assert shown.digest == with_numbers(catalogue.text(SCENE), SCENE, seed).digest != catalogue.find(SCENE).digest

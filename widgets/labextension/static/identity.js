@@ -22,7 +22,7 @@ export async function seedFor(assignment, student) {
  */
 export async function nameStudent(model, user) {
   const lesson = model.getMetadata("plusway");
-  if (user === "" || lesson?.settings?.numbers !== "per-student" || lesson.seed !== undefined) return false;
+  if (user === "" || lesson?.settings?.numbers !== "per-student" || typeof lesson.seed === "string") return false;
   const seed = await seedFor(String(lesson.assignment ?? ""), user);
   if (seed === null) return false;
   model.setMetadata("plusway", { ...lesson, student: user, seed });
