@@ -129,6 +129,10 @@ _PHRASE = re.compile(
     r"|(?:greater|more|bigger|larger|higher) than|not equal to|equal to|the same as|approximately|about|at most|at least|equals)\b|is\b",
     re.IGNORECASE,
 )
+_PHRASE_STARTS = frozenset(
+    ("is", "less", "smaller", "lower", "greater", "more", "bigger", "larger", "higher", "not", "equal", "the", "approximately",
+     "about", "at", "equals")
+)  # fmt: skip
 _SAID: dict[str, str] = {
     **{f"{w} than": "<" for w in ("less", "smaller", "lower")},
     **{f"{w} than": ">" for w in ("greater", "more", "bigger", "larger", "higher")},
@@ -219,14 +223,15 @@ class Scanner:
         chunks = self.vocabulary.chunks
         split = chunks.get(word)
         if split is None:
-            try:
-                split = self._split(word, start)
-            except Complaint as complaint:
+            if word.lower() in _PHRASE_STARTS and word not in self.vocabulary.spellings:
                 phrase = _PHRASE.match(self.text, start)
                 if phrase:
                     said = " ".join(phrase.group().lower().split()).removeprefix("is ")
                     out.append(Token(_SAID[said], phrase.group(), start, phrase.end(), spaced))
                     return phrase.end()
+            try:
+                split = self._split(word, start)
+            except Complaint as complaint:
                 if (
                     out
                     and out[-1].kind == "number"
@@ -452,21 +457,27 @@ class Scanner:
         if unit is None:
             return self._unit_in_parentheses(after, end)
         start = unit.end - len(text[after : unit.end].lstrip(" "))
-        letters = re.compile(rf"[{_LETTER}]+").match(text, start)
+        letters = _RUN.match(text, start)
         word = letters.group() if letters else ""
         plain = word and len(word) <= 2 and "/" not in text[start : unit.end]
-        as_letters = self._as_letters(word, start) if plain else ()
+        as_letters = self._as_letters(word) if plain else ()
         if not as_letters:
             return unit, start, unit.end
         return self._either(figures, unit, after, end, word, as_letters)
 
-    def _as_letters(self, word: str, start: int) -> tuple[str, ...]:
+    def _as_letters(self, word: str) -> tuple[str, ...]:
         """The names that this word is made of, or nothing where it can't be read as letters of the scene."""
-        try:
-            pieces, used = self._split(word, start)
-        except ValueError:
-            return ()
-        return tuple(names[0] for _, names, _, _ in pieces if names) if used == len(word) else ()
+        spellings, names, pos = self.vocabulary.spellings, [], 0
+        while pos < len(word):
+            for n in self.vocabulary.lengths.get(word[pos], ()):
+                found = spellings.get(word[pos : pos + n])
+                if found is not None and pos + n <= len(word):
+                    names.append(found[0])
+                    pos += n
+                    break
+            else:
+                return ()
+        return tuple(names)
 
     def _either(
         self, figures: str, unit: Unit, after: int, end: int, word: str, names: tuple[str, ...]
@@ -514,7 +525,7 @@ class Scanner:
             return None, after, after
         closed = re.compile(r"\s*" + re.escape(")" if opened.group(1) == "(" else "]")).match(text, unit.end, end)
         word = text[opened.end() : unit.end]
-        if closed is None or (word.isalpha() and self._as_letters(word, opened.end()) and word not in ("N",)):
+        if closed is None or (word.isalpha() and self._as_letters(word) and word not in ("N",)):
             return None, after, after
         return unit, opened.end(), closed.end()
 
