@@ -100,18 +100,21 @@ def scene_named(name: str) -> Scene:
     return find(name)
 
 
-_chains: dict[str, Verdicts] = {}
+_papers: dict[str, Verdicts] = {}
+
+
+def paper(line: Marked) -> Verdicts:
+    """The verdicts on the whole paper in which a marked line stands; each paper is judged once."""
+    answers = line.answers()
+    key = repr(answers)
+    if key not in _papers:
+        _papers[key] = judge(scene_named(line.scene), answers)
+    return _papers[key]
 
 
 def judged(line: Marked) -> Step:
     """The judge's verdict on one marked line."""
-    answers = line.answers()
-    key = repr(answers)
-    if line.step != "working":
-        return step_of(judge(scene_named(line.scene), answers), line.step, line.item)
-    if key not in _chains:
-        _chains[key] = judge(scene_named(line.scene), answers)
-    return step_of(_chains[key], line.step, line.item)
+    return step_of(paper(line), line.step, line.item)
 
 
 def step_of(verdicts: Verdicts, step: str, item: str | int) -> Step:

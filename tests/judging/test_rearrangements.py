@@ -64,7 +64,7 @@ def rearranged(draw: st.DrawFn) -> tuple[str, str, dict[str, str], str]:
         factor = draw(st.sampled_from(("2", "-", "m_1 ", "g ", "R ", "½ ", "-3")))
         if factor.strip().isalnum() and not factor.strip().isdigit() and factor.strip() not in s.symbols:
             factor = "2"
-        texts = [f"{factor}({t})" if t != "0" else t for t in texts]
+        texts = [f"{factor}({t})" if " " in t else f"{factor}({t})" if t[0] == "-" else f"{factor} {t}" if t != "0" else t for t in texts]
     return scene, thing, positive, f"{texts[0]} = {texts[1]}"
 
 
