@@ -5,8 +5,10 @@ Each function gives a `Drawing`: SVG, PNG and a text that says the same. matplot
 
 from __future__ import annotations
 
+from .dependence import draw_dependence
 from .forces import draw_forces
+from .motion import draw_motion
 from .record import Drawing
 from .scenes import draw_scene
 
-__all__ = ["Drawing", "draw_forces", "draw_scene"]
+__all__ = ["Drawing", "draw_dependence", "draw_forces", "draw_motion", "draw_scene"]
