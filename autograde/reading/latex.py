@@ -6,7 +6,7 @@ import re
 
 from .greek import GREEK
 from .letters import letter_and_subscript, split_number
-from .tokens import VULGAR
+from .signs import VULGAR
 from .tree import Group, Line, Name, Node, Number, Power, Product, Sum, Trig
 from .units import plain_unit
 

@@ -1,0 +1,42 @@
+"""Figures as typed -> the exact value, and half a unit in the last figure."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from .complaints import complain
+from .tree import Place
+
+MAX_DIGITS = 18
+MAX_TEN = 30
+
+
+def value_of(figures: str, at: Place, decimal_comma: bool) -> tuple[Fraction, Fraction]:
+    mantissa, _, exponent = figures.lower().partition("e")
+    if "," in mantissa:
+        mantissa = _comma(mantissa, figures, at, decimal_comma)
+    if mantissa.count(".") > 1:
+        raise complain("number", at, found=figures)
+    if len(mantissa) > MAX_DIGITS:
+        raise complain("too-many-digits", at, found=len(mantissa), limit=MAX_DIGITS)
+    power = int(exponent[:6] or 0) if exponent else 0
+    if abs(power) > MAX_TEN:
+        raise complain("too-large", at, found=figures)
+    whole, _, decimals = mantissa.partition(".")
+    scale = Fraction(10) ** (power - len(decimals)) if power else Fraction(1, 10 ** len(decimals))
+    return int(whole + decimals) * scale, scale / 2
+
+
+def _comma(mantissa: str, figures: str, at: Place, decimal_comma: bool) -> str:
+    """Commas in a number: decimal where the scene says so, a complaint that says what to write elsewhere."""
+    plain = mantissa.replace(",", "")
+    if mantissa.count(",") > 1 or "." in mantissa:
+        raise complain(
+            "thousands", at, found=figures, instead=plain if plain.count(".") < 2 else plain.replace(".", "")
+        )
+    if decimal_comma:
+        return mantissa.replace(",", ".")
+    whole, _, rest = mantissa.partition(",")
+    if len(rest) == 3 and whole.strip("0"):
+        raise complain("thousands", at, found=figures, instead=f"{plain} or {whole}.{rest}")
+    raise complain("decimal-comma", at, found=figures, instead=f"{whole}.{rest}")
