@@ -25,7 +25,9 @@ Cells = Counter[tuple[str, str]]
 def _expected(m: Marked, found: list[str]) -> list[str]:
     """The labels that the marker gave; where there was a choice, the judge's if it was among them, and where any
     slip would do, the judge's own."""
-    verdict = next((v for v in m.verdict.split("|") if v in found), None) or ("slip" if "slip" in m.verdict else m.verdict.split("|")[0])
+    verdict = next((v for v in m.verdict.split("|") if v in found), None) or (
+        "slip" if "slip" in m.verdict else m.verdict.split("|")[0]
+    )
     if verdict != "slip":
         return [verdict]
     if any("*" in k.split("|") for k in m.kinds):
@@ -80,7 +82,15 @@ def draw(counts: Cells, path: Path) -> None:
     for y, w in enumerate(used):
         for x, f in enumerate(used):
             if counts[w, f]:
-                axes.text(x, y, str(counts[w, f]), ha="center", va="center", fontsize=7, color="white" if shares[y][x] > 0.5 else "black")
+                axes.text(
+                    x,
+                    y,
+                    str(counts[w, f]),
+                    ha="center",
+                    va="center",
+                    fontsize=7,
+                    color="white" if shares[y][x] > 0.5 else "black",
+                )
     axes.set_xticks(range(len(used)), used, rotation=90)
     axes.set_yticks(range(len(used)), used)
     axes.set_xlabel("the judge says")

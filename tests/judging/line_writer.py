@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import lru_cache
+from functools import cache
 from itertools import combinations
 
 from marked_lines import scene_named
@@ -22,7 +22,7 @@ from plusway.lessons.catalogue import names
 ONE = Poly.const(1)
 
 
-@lru_cache(maxsize=None)
+@cache
 def setup_of(scene: str, directions: tuple[tuple[str, str], ...]) -> Setup:
     return derive(scene_named(scene), dict(directions))
 
@@ -66,7 +66,11 @@ def figure(x: float, figures: int) -> str:
 
 def _letters(monomial: tuple[tuple[str, int], ...]) -> str:
     def order(part: tuple[str, int]) -> tuple[bool, bool, str]:
-        return (part[0].startswith("a") and not part[0].startswith("alpha"), part[0].startswith(("sin", "cos")), part[0])
+        return (
+            part[0].startswith("a") and not part[0].startswith("alpha"),
+            part[0].startswith(("sin", "cos")),
+            part[0],
+        )
 
     return " ".join(f"{s}^{e}" if e > 1 else s for s, e in sorted(monomial, key=order))
 
@@ -84,7 +88,11 @@ def in_letters(poly: Poly) -> str:
 
 def figures_of(setup: Setup, poly: Poly) -> dict[tuple[tuple[str, int], ...], float]:
     """The coefficient of every monomial in unknowns, data put in, laws put in."""
-    open_symbols = {"T", *setup.unknowns, *(s.name for s in setup.scene.symbols.values() if s.kind in ("acceleration", "alpha"))}
+    open_symbols = {
+        "T",
+        *setup.unknowns,
+        *(s.name for s in setup.scene.symbols.values() if s.kind in ("acceleration", "alpha")),
+    }
     total: dict[tuple[tuple[str, int], ...], Fraction] = {}
     for m, c in plain(setup, poly).terms.items():
         kept = tuple((s, e) for s, e in m if s in open_symbols and s not in setup.given)
@@ -136,7 +144,7 @@ def single_slips(setup: Setup, thing: str) -> list[Made]:
     made = []
     for kind, n, new in _changes(setup, thing, true):
         if n < len(true) and new != true[n]:
-            made.append(Made(kind, frozenset({n}), (*true[:n], new, *true[n + 1:])))
+            made.append(Made(kind, frozenset({n}), (*true[:n], new, *true[n + 1 :])))
         elif n == len(true) and new:
             made.append(Made(kind, frozenset({n}), (*true, new)))
     return made
@@ -163,19 +171,33 @@ def _changes(setup: Setup, thing: str, true: tuple[Poly, ...]) -> Iterator[tuple
             yield "whole-weight", n, _put(p, {s: ONE for s in p.symbols if s.startswith("cos(")})
             for s in [s for s in p.symbols if s.startswith("mu_k") and "mu_s" + s[4:] in scene.symbols]:
                 yield "static-kinetic", n, _put(p, {s: Poly.symbol("mu_s" + s[4:])})
-        swap = {s: Poly.symbol(("cos" if s.startswith("sin") else "sin") + s[3:]) for s in p.symbols if s.startswith(("sin(", "cos("))}
+        swap = {
+            s: Poly.symbol(("cos" if s.startswith("sin") else "sin") + s[3:])
+            for s in p.symbols
+            if s.startswith(("sin(", "cos("))
+        }
         yield "sine-cosine", n, _put(p, swap)
         if term.kind == "tension" and not body:
-            yield "radius", n, _put(p, {s: ONE for s in [*_symbols(setup, "radius"), *_symbols(setup, "strand_radius")]})
+            yield (
+                "radius",
+                n,
+                _put(p, dict.fromkeys([*_symbols(setup, "radius"), *_symbols(setup, "strand_radius")], ONE)),
+            )
         if term.kind == "tension" and any(len({x.thing for x in r.pulls}) < len(r.pulls) for r in scene.ropes):
-            yield "strand-count", n, Poly({m: c * (2 if term.strands == 1 else Fraction(1, 2)) for m, c in p.terms.items()})
+            yield (
+                "strand-count",
+                n,
+                Poly({m: c * (2 if term.strands == 1 else Fraction(1, 2)) for m, c in p.terms.items()}),
+            )
         if term.kind == "tension":
             for wheel in [w for w in scene.wheels if w in setup.equations]:
                 sides = {t.symbol for t in setup.equations[wheel].terms if t.kind == "tension"}
                 for other in sides - {term.symbol} if term.symbol in sides else ():
                     yield "one-tension", n, _put(p, {term.symbol: Poly.symbol(other)})
     if body and mass and true[last]:
-        others = [m for m in _symbols(setup, "mass") if m != mass and scene.bodies[scene.symbols[m].thing or ""].mass.value]
+        others = [
+            m for m in _symbols(setup, "mass") if m != mass and scene.bodies[scene.symbols[m].thing or ""].mass.value
+        ]
         yield "weight-for-mass", last, true[last] * Poly.symbol("g")
         for other in others:
             yield "other-body", last, _put(true[last], {mass: Poly.symbol(other)})

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -91,10 +91,14 @@ def _lines(table: Mapping[str, Any]) -> Iterator[Marked]:
 @lru_cache(maxsize=1)
 def corpus() -> tuple[Marked, ...]:
     """Every marked line of every table."""
-    return tuple(line for file in sorted(CORPUS.glob("*.toml")) for line in _lines(tomllib.loads(file.read_text(encoding="utf-8"))))
+    return tuple(
+        line
+        for file in sorted(CORPUS.glob("*.toml"))
+        for line in _lines(tomllib.loads(file.read_text(encoding="utf-8")))
+    )
 
 
-@lru_cache(maxsize=None)
+@cache
 def scene_named(name: str) -> Scene:
     """A shipped scene, loaded once."""
     return find(name)

@@ -23,7 +23,7 @@ STRANGE: list[Any] = [
 
 
 def outcome(answers: Any) -> str:
-    """"verdicts" or the one line of the complaint."""
+    """ "verdicts" or the one line of the complaint."""
     try:
         verdicts = judge(scene_named(SACK), answers)
     except AnswersError as error:
@@ -44,7 +44,9 @@ def test_a_step_of_any_shape_gives_verdicts_or_one_line(step: str, value: Any) -
     assert told == "verdicts" or told.startswith(step)
 
 
-@pytest.mark.parametrize("answers", [None, True, 3, 1.5, "text", [], [1], [["directions", {}]], b"bytes", ("scene",)], ids=repr)
+@pytest.mark.parametrize(
+    "answers", [None, True, 3, 1.5, "text", [], [1], [["directions", {}]], b"bytes", ("scene",)], ids=repr
+)
 def test_answers_that_are_no_object_are_told(answers: Any) -> None:
     assert outcome(answers) != "verdicts"
 
@@ -94,13 +96,21 @@ TEXTS = st.one_of(
     st.text(max_size=40),
     st.text(alphabet="TWNfam_12g +-*/=()0.5<>^;,²½αθµ√⇒≈\n", max_size=30),
     st.sampled_from([m.text for m in corpus()]),
-    st.tuples(st.sampled_from([m.text for m in corpus()]), st.integers(0, 40), st.text(max_size=3)).map(lambda x: x[0][: x[1]] + x[2] + x[0][x[1] :]),
+    st.tuples(st.sampled_from([m.text for m in corpus()]), st.integers(0, 40), st.text(max_size=3)).map(
+        lambda x: x[0][: x[1]] + x[2] + x[0][x[1] :]
+    ),
 )
 PAPERS = st.fixed_dictionaries(
     {},
     optional={
-        "directions": st.dictionaries(st.sampled_from(["sack", "counterweight"]), st.one_of(st.sampled_from(["up", "down"]), TEXTS), max_size=2),
-        "forces": st.dictionaries(st.sampled_from(["sack", "counterweight"]), st.lists(st.tuples(TEXTS, TEXTS).map(list), max_size=4), max_size=2),
+        "directions": st.dictionaries(
+            st.sampled_from(["sack", "counterweight"]), st.one_of(st.sampled_from(["up", "down"]), TEXTS), max_size=2
+        ),
+        "forces": st.dictionaries(
+            st.sampled_from(["sack", "counterweight"]),
+            st.lists(st.tuples(TEXTS, TEXTS).map(list), max_size=4),
+            max_size=2,
+        ),
         "equations": st.dictionaries(st.sampled_from(["sack", "counterweight"]), TEXTS, max_size=2),
         "ties": st.lists(TEXTS, max_size=3),
         "working": st.lists(TEXTS, max_size=4),
@@ -136,7 +146,12 @@ def test_any_text_in_any_step_of_any_scene_gives_verdicts(name: str, data: st.Da
 
 JSONS = st.recursive(
     st.one_of(st.none(), st.booleans(), st.integers(), st.floats(), st.text(max_size=10)),
-    lambda inner: st.one_of(st.lists(inner, max_size=3), st.dictionaries(st.one_of(st.sampled_from((*STEPS, "scene", "sack", "a", "T")), st.text(max_size=5)), inner, max_size=3)),
+    lambda inner: st.one_of(
+        st.lists(inner, max_size=3),
+        st.dictionaries(
+            st.one_of(st.sampled_from((*STEPS, "scene", "sack", "a", "T")), st.text(max_size=5)), inner, max_size=3
+        ),
+    ),
     max_leaves=12,
 )
 

@@ -20,7 +20,11 @@ def test_the_table_names_every_row_with_its_count() -> None:
     counts = cells(m for m in corpus() if m.scene == "feed-sack")
     text = as_text(counts)
     assert text.splitlines()[0].split()[:3] == ["the", "marker", "said"]
-    assert text.splitlines()[-1].split() == ["together", str(sum(counts.values())), str(sum(n for (w, f), n in counts.items() if w == f))]
+    assert text.splitlines()[-1].split() == [
+        "together",
+        str(sum(counts.values())),
+        str(sum(n for (w, f), n in counts.items() if w == f)),
+    ]
 
 
 def test_the_picture_is_drawn(tmp_path: Path) -> None:

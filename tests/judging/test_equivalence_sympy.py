@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import random
 from fractions import Fraction
-from functools import lru_cache
+from functools import cache
 from typing import Any
 
 import pytest
@@ -23,7 +23,7 @@ from plusway.autograde.reading import Vocabulary, read
 from plusway.autograde.reading.tree import Group, Line, Name, Node, Number, Power, Product, Sum, Trig
 
 
-@lru_cache(maxsize=None)
+@cache
 def _symbol(name: str) -> Any:
     import sympy
 
@@ -72,7 +72,7 @@ def from_tree(node: Node, setup: Setup, degrees: bool = False) -> Any:
     return out
 
 
-@lru_cache(maxsize=None)
+@cache
 def _frame(scene: str, directions: tuple[tuple[str, str], ...]) -> tuple[Setup, dict[Any, Any], list[Any]]:
     """The setup, what the laws and the ties make of their symbols, and the unknowns that are left."""
     import sympy
@@ -80,7 +80,11 @@ def _frame(scene: str, directions: tuple[tuple[str, str], ...]) -> tuple[Setup, 
     setup = setup_of(scene, directions)
     laws = {_symbol(s): from_poly(plain(setup, Poly.symbol(s))) for s in setup.laws}
     accelerations = [_symbol(s.name) for s in setup.scene.symbols.values() if s.kind in ("acceleration", "alpha")]
-    ties = sympy.solve([from_poly(t.poly) for t in setup.ties], accelerations[1:], dict=True) if len(accelerations) > 1 and setup.ties else []
+    ties = (
+        sympy.solve([from_poly(t.poly) for t in setup.ties], accelerations[1:], dict=True)
+        if len(accelerations) > 1 and setup.ties
+        else []
+    )
     by_heart = {
         _symbol(s.name): sympy.pi * _number(s.given.value) / 180
         for s in setup.scene.symbols.values()
@@ -154,7 +158,11 @@ def _read(m: Marked) -> Line | None:
     return lines[0]
 
 
-EQUATIONS = [m for m in corpus() if m.step == "equations" and m.verdict in ("right", "slip") and not m.given and ";" not in m.text]
+EQUATIONS = [
+    m
+    for m in corpus()
+    if m.step == "equations" and m.verdict in ("right", "slip") and not m.given and ";" not in m.text
+]
 MARKED = [(m, line) for m in EQUATIONS if (line := _read(m)) is not None]
 
 
@@ -167,7 +175,9 @@ def test_sympy_agrees_with_the_verdict_on_every_marked_line_in_letters() -> None
     tried = 0
     disagree = []
     for m, line in MARKED:
-        directions = tuple((t, m.positive.get(t, scene_named(m.scene).directions(t)[0])) for t in scene_named(m.scene).things)
+        directions = tuple(
+            (t, m.positive.get(t, scene_named(m.scene).directions(t)[0])) for t in scene_named(m.scene).things
+        )
         setup = setup_of(m.scene, directions)
         if not setup.regime.moves:
             continue  # at rest every acceleration is zero, and SymPy would not see a wrong one
@@ -200,6 +210,11 @@ def test_sympy_agrees_on_right_and_wrong_lines_of_every_scene(seed: int) -> None
             text = in_letters(poly * factor) + " = 0"
             says_judge = judge_equation(context, thing, text).verdict == "right"
             (line, *_) = read(text, context.vocabulary).lines
-            if same_equation(scene, thing, directions, from_tree(line.sides[0], setup), from_tree(line.sides[1], setup)) != says_judge:
+            if (
+                same_equation(
+                    scene, thing, directions, from_tree(line.sides[0], setup), from_tree(line.sides[1], setup)
+                )
+                != says_judge
+            ):
                 disagree.append((scene, thing, text, says_judge))
     assert disagree == []

@@ -4,11 +4,21 @@ from __future__ import annotations
 
 import random
 from collections.abc import Callable
-from functools import lru_cache
+from functools import cache
 
 import pytest
 from line_writer import (
-    Made, all_equations, double_slips, figures_of, first_directions, in_figures, in_letters, pieces, plain, setup_of, single_slips,
+    Made,
+    all_equations,
+    double_slips,
+    figures_of,
+    first_directions,
+    in_figures,
+    in_letters,
+    pieces,
+    plain,
+    setup_of,
+    single_slips,
 )
 from marked_lines import scene_named
 
@@ -36,7 +46,7 @@ def found(scene: str, thing: str, line: str) -> Finding:
     return judge_equation(context_of(scene), thing, line)
 
 
-@lru_cache(maxsize=None)
+@cache
 def context_of(scene: str) -> Context:
     return context_for(scene_named(scene), dict(first_directions(scene)))
 
@@ -47,10 +57,12 @@ def alike(a: Vector, b: Vector, within: float = 0.0101) -> bool:
         return False
     pivot = max(a, key=lambda k: abs(a[k]))
     scale = b.get(pivot, 0.0) / a[pivot]
-    return scale != 0 and all(abs(b.get(k, 0.0) - scale * a.get(k, 0.0)) <= within * abs(b.get(k, 0.0)) for k in a.keys() | b.keys())
+    return scale != 0 and all(
+        abs(b.get(k, 0.0) - scale * a.get(k, 0.0)) <= within * abs(b.get(k, 0.0)) for k in a.keys() | b.keys()
+    )
 
 
-@lru_cache(maxsize=None)
+@cache
 def slips_of(scene: str, thing: str) -> tuple[tuple[Made, Vector], ...]:
     """Every slip that can be made in a thing's equation, with the equation that it makes, in figures."""
     setup = setup_of(scene, first_directions(scene))

@@ -30,7 +30,10 @@ def _term(setup: Setup, poly: Poly, style: str, figures: int, shared: bool) -> l
     """One term of the equation as signed texts: by its letter, its law put in, or its figures."""
     if style == "figures":
         parts = figures_of(setup, poly)
-        texts = [(1 if x > 0 else -1, f"{figure(abs(x), figures)} {' '.join(s for s, _ in m)}".strip()) for m, x in parts.items()]
+        texts = [
+            (1 if x > 0 else -1, f"{figure(abs(x), figures)} {' '.join(s for s, _ in m)}".strip())
+            for m, x in parts.items()
+        ]
     else:
         written = plain(setup, poly) if style == "law" else poly
         texts = [(1 if c > 0 else -1, in_letters(Poly({m: abs(c)}))) for m, c in written.terms.items()]
@@ -64,7 +67,10 @@ def rearranged(draw: st.DrawFn) -> tuple[str, str, dict[str, str], str]:
         factor = draw(st.sampled_from(("2", "-", "m_1 ", "g ", "R ", "½ ", "-3")))
         if factor.strip().isalnum() and not factor.strip().isdigit() and factor.strip() not in s.symbols:
             factor = "2"
-        texts = [f"{factor}({t})" if " " in t else f"{factor}({t})" if t[0] == "-" else f"{factor} {t}" if t != "0" else t for t in texts]
+        texts = [
+            f"{factor}({t})" if " " in t else f"{factor}({t})" if t[0] == "-" else f"{factor} {t}" if t != "0" else t
+            for t in texts
+        ]
     return scene, thing, positive, f"{texts[0]} = {texts[1]}"
 
 

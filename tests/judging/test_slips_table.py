@@ -12,10 +12,33 @@ from plusway.autograde.judging import SLIPS, judge
 from plusway.autograde.judging.slips import SlipKind
 
 CONTRACT = (
-    "flipped-force", "flipped-inertia", "missing-force", "extra-force", "mass-for-weight", "weight-for-mass", "other-body", "total-mass",
-    "whole-system", "sine-cosine", "whole-weight", "flipped-friction", "static-kinetic", "one-tension", "radius", "strand-count",
-    "clashing-directions", "flipped-tie", "undistributed", "lost-term", "moved-sign", "arithmetic", "free-fall", "unit", "rounding",
-    "does-not-follow", "false-sense",
+    "flipped-force",
+    "flipped-inertia",
+    "missing-force",
+    "extra-force",
+    "mass-for-weight",
+    "weight-for-mass",
+    "other-body",
+    "total-mass",
+    "whole-system",
+    "sine-cosine",
+    "whole-weight",
+    "flipped-friction",
+    "static-kinetic",
+    "one-tension",
+    "radius",
+    "strand-count",
+    "clashing-directions",
+    "flipped-tie",
+    "undistributed",
+    "lost-term",
+    "moved-sign",
+    "arithmetic",
+    "free-fall",
+    "unit",
+    "rounding",
+    "does-not-follow",
+    "false-sense",
 )
 
 
@@ -69,7 +92,10 @@ def test_no_level_gives_the_finished_line_away(entry: SlipKind) -> None:
 
 
 def test_a_message_names_the_body_the_force_and_the_direction_that_this_student_chose() -> None:
-    answers = {"directions": {"sack": "up", "counterweight": "down"}, "equations": {"counterweight": "m_2 g + T = m_2 a"}}
+    answers = {
+        "directions": {"sack": "up", "counterweight": "down"},
+        "equations": {"counterweight": "m_2 g + T = m_2 a"},
+    }
     (slip,) = step_of(judge(scene_named("feed-sack"), answers), "equations", "counterweight").slips
     assert slip.kind == "flipped-force"
     assert slip.term == "T"
