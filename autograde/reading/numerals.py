@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import lru_cache
 
 from .complaints import complain
 from .tree import Place
@@ -12,6 +13,8 @@ MAX_TEN = 30
 
 
 def value_of(figures: str, at: Place, decimal_comma: bool) -> tuple[Fraction, Fraction]:
+    if len(figures) <= MAX_DIGITS and figures.isascii() and figures.replace(".", "", 1).isdigit():
+        return _plain(figures)
     mantissa, _, exponent = figures.lower().partition("e")
     if "," in mantissa:
         mantissa = _comma(mantissa, figures, at, decimal_comma)
@@ -25,6 +28,14 @@ def value_of(figures: str, at: Place, decimal_comma: bool) -> tuple[Fraction, Fr
     whole, _, decimals = mantissa.partition(".")
     scale = Fraction(10) ** (power - len(decimals)) if power else Fraction(1, 10 ** len(decimals))
     return int(whole + decimals) * scale, scale / 2
+
+
+@lru_cache(maxsize=4096)
+def _plain(figures: str) -> tuple[Fraction, Fraction]:
+    """The value and half a unit of plain figures such as 63.7: the same few numbers stand in all lines about a scene."""
+    whole, _, decimals = figures.partition(".")
+    scale = 10 ** len(decimals)
+    return Fraction(int(whole + decimals), scale), Fraction(1, 2 * scale)
 
 
 def _comma(mantissa: str, figures: str, at: Place, decimal_comma: bool) -> str:
