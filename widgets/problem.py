@@ -9,7 +9,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from importlib import resources
 from pathlib import Path
 from typing import Any
@@ -98,6 +98,19 @@ class Problem:
     def answers(self) -> dict[str, Any]:
         """The answers so far, in the contract's shape."""
         return {"scene": self.scene.name, **self._desk.answers}
+
+    def verdicts(self) -> list[dict[str, Any]]:
+        """The judge's steps for the answers so far, in the contract's JSON."""
+        return self._desk.verdicts()
+
+    def hints(self, step: str, item: str | None) -> int:
+        """How many hints were shown by the time the newest answer to this item was given; item None for a step that is one list."""
+        entry = self._desk.newest(step, item)
+        return entry.hints if entry else 0
+
+    def watch(self, listener: Callable[[], None]) -> None:
+        """Call `listener` after every change of the answers."""
+        self._desk.listeners.append(listener)
 
     def __repr__(self) -> str:
         return f"Problem({self.id!r}): {self.scene.title}"

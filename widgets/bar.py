@@ -1,0 +1,64 @@
+"""A bar of words and buttons round a practice session: what the problem is, and the way to the next one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any, Literal, TypedDict
+
+import anywidget
+import traitlets
+
+from .static import css, esm
+
+
+class Press(TypedDict):
+    """From the browser: a button was pressed."""
+
+    kind: Literal["press"]
+    id: int
+    name: str
+
+
+class Pressed(TypedDict):
+    """From the kernel: what the button does is done; `says` is announced."""
+
+    kind: Literal["pressed"]
+    id: int
+    says: str
+
+
+class Bar(anywidget.AnyWidget):
+    """A heading, paragraphs, a notice and buttons. `press(name)` is called for each press and returns what to announce.
+
+    `shown`: heading, lines (paragraphs), notice (what went wrong, or ""), buttons ([[name, label], …]), turn (a number; when it
+    changes, the heading takes the focus, for a new problem begins there).
+    """
+
+    _css = css()
+    _esm = esm("bar")
+    shown = traitlets.Dict().tag(sync=True)
+
+    def __init__(self, press: Callable[[str], str]) -> None:
+        self._press = press
+        super().__init__(shown={"heading": "", "lines": [], "notice": "", "buttons": [], "turn": 0})
+        self.on_msg(self._answer)
+
+    def show(self, heading: str = "", lines: Sequence[str] = (), buttons: Sequence[tuple[str, str]] = (), notice: str = "", turn: int = 0) -> None:
+        """Show this in place of what was shown."""
+        self.shown = {"heading": heading, "lines": list(lines), "notice": notice, "buttons": [list(b) for b in buttons], "turn": turn}
+
+    def _answer(self, _widget: Any, content: Any, _buffers: Any) -> None:
+        reply = self.reply_to(content)
+        if reply is not None:
+            self.send(reply)
+
+    def reply_to(self, content: Any) -> dict[str, Any] | None:
+        """The answer to one message from the browser; None for what is no message of ours."""
+        if not isinstance(content, dict) or not isinstance(content.get("id"), int) or content.get("kind") not in ("press", "ping"):
+            return None
+        if content["kind"] == "ping":
+            return {"kind": "pong", "id": content["id"]}
+        name = content.get("name")
+        if not any(name == button[0] for button in self.shown["buttons"]):
+            return None
+        return {"kind": "pressed", "id": content["id"], "says": self._press(str(name))}
