@@ -8,6 +8,8 @@ from typing import Any
 
 import pytest
 
+from plusway.autograde.marking.assignment import seed_for
+
 pytestmark = pytest.mark.browser
 
 Make = Callable[..., Any]
@@ -102,8 +104,6 @@ def test_two_tabs_keep_each_others_answers_and_ask_nothing(desk: Make, page: Any
 
 def test_a_student_whom_the_hub_names_gets_the_seed_that_marking_expects(desk: Make) -> None:
     """First opening under a hub: student and seed are in the file; the seed is the one that marking works out."""
-    from plusway.autograde.marking.assignment import seed_for
-
     lesson = desk("lab", assignment="week 3", settings={"numbers": "per-student"})
 
     def named(route: Any) -> None:

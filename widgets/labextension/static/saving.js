@@ -1,5 +1,5 @@
 // Saving a lesson's notebook soon after a commit, and saying so when that fails.
-import { checked, withEntries } from "./records.js";
+import { entriesOf, withEntries } from "./records.js";
 
 const SOON = 400; // ms after the last commit
 const AT_MOST = 2000; // ms after the first one that is not saved yet
@@ -61,7 +61,9 @@ export class Saving {
   now() {
     clearTimeout(this.timer);
     this.since = 0;
-    this.running = this.running.then(() => this.save());
+    // Two tabs that save at the same moment would each find a file that the other has changed.
+    const alone = (act) => (navigator.locks ? navigator.locks.request(`plusway:${this.panel.context.path}`, act) : act());
+    this.running = this.running.then(() => alone(() => this.save()));
     return this.running;
   }
 
@@ -99,9 +101,7 @@ export class Saving {
     const now = await this.contents.get(context.path, { content: false });
     if (now.last_modified === known.last_modified) return;
     const disk = await this.contents.get(context.path, { type: "notebook", format: "json", content: true, hash: true });
-    const entries = disk.content?.metadata?.[KEY]?.entries;
-    if (!Array.isArray(entries)) return;
-    takeIn(this.panel, entries.map(checked).filter((entry) => entry !== null));
+    takeIn(this.panel, entriesOf(disk.content?.metadata?.[KEY]));
     if (sources(disk.content) !== sources(this.panel.content.model.toJSON())) return;
     // Not public in the host; where it is missing the host's own question appears, and nothing is lost.
     context._updateContentsModel?.({ ...disk, content: null });
