@@ -12,6 +12,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+MOST_LOOKED_AT = 100  # notebooks in the working folder
+
 
 @dataclass(frozen=True)
 class Place:
@@ -26,14 +28,22 @@ class Place:
         return str(self.metadata.get("id") or self.notebook.stem)
 
 
-def find_place(fallback: str) -> Place:
-    """The notebook that this kernel serves; in the working folder and called `fallback` where nobody says."""
+def find_place(problem: str) -> Place:
+    """The notebook that this kernel serves. Where nobody says: the only one in the working folder that has this problem (so
+    nbgrader's own `validate` and `autograde` find the answers), else one of the problem's name."""
     name = os.environ.get("JPY_SESSION_NAME", "")
     # The name is a path for a notebook and anything at all for a console; only a notebook's is of use.
-    path = Path(name) if name.endswith(".ipynb") else Path.cwd() / f"{fallback}.ipynb"
+    path = Path(name) if name.endswith(".ipynb") else _only_notebook_with(problem) or Path.cwd() / f"{problem}.ipynb"
     if not path.is_absolute():
         path = Path.cwd() / path.name
     return Place(path, read_metadata(path))
+
+
+def _only_notebook_with(problem: str) -> Path | None:
+    """The one notebook in the working folder whose record has this problem; None where there is none, or more than one."""
+    near = sorted(path for path in Path.cwd().glob("*.ipynb") if path.is_file())[:MOST_LOOKED_AT]
+    found = [path for path in near if problem in (read_metadata(path).get("problems") or ())]
+    return found[0] if len(found) == 1 else None
 
 
 def read_metadata(path: Path) -> dict[str, Any]:

@@ -1,9 +1,14 @@
-"""A problem in a folder of its own, as a kernel beside a notebook has it."""
+"""A problem in a folder of its own, as a kernel beside a notebook has it; and a student at the first lesson in a browser."""
 
 from __future__ import annotations
 
 import json
+import re
+import shutil
+import urllib.request
+import uuid
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +16,9 @@ import pytest
 
 from plusway.widgets import Problem
 from plusway.widgets.problem import forget_all
+
+SHOTS = Path(__file__).parents[1] / "shots"
+NAME = "01-two-hanging-bodies"
 
 
 @pytest.fixture
@@ -52,3 +60,158 @@ def ask() -> Callable[..., dict[str, Any]]:
         return dict(answer)
 
     return send
+
+
+@dataclass
+class Lesson:
+    """The lesson open in a page: `file` on the disk, `page`, and the server's own interface."""
+
+    page: Any
+    file: Path
+    url: str
+    token: str
+
+    def open(self) -> None:
+        self.page.goto(self.url)
+        self.step("directions").locator("input").first.wait_for()
+        self.step("sense").locator("input").first.wait_for()
+
+    def reload(self) -> None:
+        """Load the page anew, saving nothing on the way."""
+        self.page.on("dialog", lambda dialog: dialog.accept())
+        self.page.reload()
+        self.step("sense").locator("input").first.wait_for()
+
+    def step(self, step: str, item: str | None = None) -> Any:
+        extra = "" if item is None else f'[data-item="{item}"]'
+        return self.page.locator(f'.plusway[data-step="{step}"]{extra}')
+
+    def choose(self, **directions: str) -> None:
+        for thing, word in directions.items():
+            self.step("directions").get_by_role("group", name=f"Plus for the {thing}").get_by_label(word, exact=True).check()
+        self.step("directions").get_by_role("button", name="Use these directions").click()
+
+    def draw(self, item: str, *arrows: tuple[str, str]) -> None:
+        diagram = self.step("forces", item)
+        for symbol, word in arrows:
+            diagram.get_by_label("force", exact=True).select_option(symbol)
+            diagram.get_by_label("direction", exact=True).select_option(word)
+            diagram.get_by_role("button", name="Add arrow").click()
+        diagram.get_by_role("button", name="Check the diagram").click()
+
+    def write(self, item: str, line: str) -> None:
+        field = self.step("equations", item).get_by_role("textbox")
+        field.fill(line)
+        field.press("Enter")
+
+    def lines(self, step: str, *lines: str) -> None:
+        for line in lines:
+            field = self.step(step).get_by_role("textbox").last
+            field.fill(line)
+            field.press("Enter")
+            self.expect_rows(step, lambda rows, line=line: line in rows)
+
+    def expect_rows(self, step: str, met: Callable[[list[str]], bool]) -> None:
+        """Wait until the rows that have a verdict are as wanted."""
+        deadline = 60
+        while True:
+            rows = self.step(step).locator(".pw-ledger").evaluate_all(
+                "rows => rows.filter(r => r.querySelector('.pw-verdict')).map(r => r.querySelector('input').value)")
+            if met(rows):
+                return
+            deadline -= 1
+            assert deadline > 0, f"{step}: the rows with a verdict are {rows}"
+            self.page.wait_for_timeout(250)
+
+    def result(self, symbol: str, number: str, unit: str) -> None:
+        group = self.step("results").get_by_role("group", name=symbol, exact=True)
+        group.get_by_label("number").fill(number)
+        group.get_by_label("unit").fill(unit)
+        group.get_by_label("unit").press("Enter")
+
+    def state(self, step: str, state: str, item: str | None = None) -> None:
+        """Wait until a step shows that it is in a state."""
+        extra = "" if item is None else f'[data-item="{item}"]'
+        self.page.locator(f'.plusway[data-step="{step}"]{extra}[data-state="{state}"]').wait_for()
+
+    def shot(self, name: str, target: Any = None) -> None:
+        SHOTS.mkdir(exist_ok=True)
+        (target or self.page).screenshot(path=SHOTS / f"{name}.png")
+
+    def journal(self) -> list[dict[str, Any]]:
+        """The entries beside the notebook, oldest first."""
+        path = self.file.with_name(f"{self.file.stem}.plusway.jsonl")
+        return [json.loads(line) for line in path.read_text(encoding="utf-8").splitlines()] if path.exists() else []
+
+    def kernel(self, action: str) -> None:
+        """Restart or kill (delete) the notebook's kernel behind the page's back."""
+        kernel = self.kernel_id()
+        method, tail = ("POST", "/restart") if action == "restart" else ("DELETE", "")
+        self.ask(f"api/kernels/{kernel}{tail}", method)
+
+    def kernel_id(self) -> str:
+        sessions = self.ask("api/sessions", "GET")
+        return str(next(s["kernel"]["id"] for s in sessions if s["path"].endswith(f"{self.file.parent.name}/{self.file.name}")))
+
+    def ask(self, path: str, method: str, body: Any = None) -> Any:
+        base = re.match(r"https?://[^/]+/", self.url)
+        assert base is not None
+        data = None if body is None else json.dumps(body).encode()
+        headers = {"Authorization": f"token {self.token}", "Content-Type": "application/json"}
+        request = urllib.request.Request(base.group() + path, data, headers, method=method)
+        with urllib.request.urlopen(request, timeout=60) as answer:
+            text = answer.read()
+        return json.loads(text) if text else None
+
+    def finish(self) -> None:
+        """All steps, right at the first go, with plus against the motion for the stone."""
+        self.choose(grain="up", stone="up")
+        self.state("directions", "done")
+        self.draw("grain", ("T", "up"), ("W_1", "down"))
+        self.draw("stone", ("T", "up"), ("W_2", "down"))
+        self.write("grain", "T - 117.6 = 12.0a_1")
+        self.write("stone", "T - m_2 g = m_2 a_2")
+        self.lines("ties", "a_1 = -a_2")
+        self.lines("working", "T = 12.0a_1 + 117.6", "(12.0a_1 + 117.6) - 147 = -15.0a_1", "27.0a_1 = 29.4", "a_1 = 1.089")
+        self.result("a", "1.09", "m/s^2")
+        self.result("T", "131", "N")
+        self.lines("sense", "W_1 < T", "T < W_2")
+
+    def answers(self) -> dict[str, Any]:
+        """What stands in the fields of every step, as a student sees it."""
+        return dict(self.page.evaluate("""() => Object.fromEntries([...document.querySelectorAll('.plusway')].map(root => [
+            root.dataset.step + ' ' + root.dataset.item,
+            [root.dataset.state, ...[...root.querySelectorAll('input[type=text]')].map(i => i.value).filter(v => v),
+             ...[...root.querySelectorAll('input:checked')].map(i => i.value),
+             ...[...root.querySelectorAll('.pw-forcelist li')].map(li => li.querySelector('span').textContent)]]))"""))
+
+    def run_all(self) -> None:
+        """Kernel > Restart and Run All, through the menu, as the notice says."""
+        self.page.get_by_role("menuitem", name="Kernel", exact=True).click()
+        self.page.get_by_role("menuitem", name=re.compile("Restart Kernel and Run All Cells")).click()
+        self.page.locator(".jp-Dialog").get_by_role("button", name="Confirm Kernel Restart").click()
+
+    def theme(self, name: str) -> None:
+        """Choose a theme of JupyterLab, as its settings editor does."""
+        self.ask("lab/api/settings/@jupyterlab/apputils-extension:themes", "PUT", {"raw": json.dumps({"theme": name})})
+        self.reload()
+        light = "true" if name.endswith("Light") else "false"
+        self.page.locator(f'body[data-jp-theme-light="{light}"]').wait_for(state="attached")
+
+
+@pytest.fixture
+def lesson(lab: Any, page: Any) -> Lesson:
+    """A fresh copy of the first lesson, open in JupyterLab, each step shown."""
+    from plusway.lessons.course import NOTEBOOKS
+
+    folder = lab.folder / uuid.uuid4().hex[:8]
+    folder.mkdir()
+    file = folder / f"{NAME}.ipynb"
+    shutil.copy(NOTEBOOKS / file.name, file)
+    # Its own id, as a student's copy has after its first opening: drafts of another test must not show up here.
+    text = json.loads(file.read_text(encoding="utf-8"))
+    text["metadata"]["plusway"]["id"] = uuid.uuid4().hex
+    file.write_text(json.dumps(text), encoding="utf-8")
+    opened = Lesson(page, file, lab.address(f"{folder.name}/{file.name}"), lab.token)
+    opened.open()
+    return opened

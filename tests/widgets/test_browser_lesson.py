@@ -7,156 +7,13 @@ from __future__ import annotations
 
 import json
 import re
-import shutil
-import urllib.request
-import uuid
-from collections.abc import Callable
-from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
 import pytest
 
 pytestmark = pytest.mark.browser
 
-SHOTS = Path(__file__).parents[1] / "shots"
-NAME = "01-two-hanging-bodies"
-
-
-@dataclass
-class Lesson:
-    """The lesson open in a page: `file` on the disk, `page`, and the server's own interface."""
-
-    page: Any
-    file: Path
-    url: str
-    token: str
-
-    def open(self) -> None:
-        self.page.goto(self.url)
-        self.step("directions").locator("input").first.wait_for()
-        self.step("sense").locator("input").first.wait_for()
-
-    def reload(self) -> None:
-        """Load the page anew, saving nothing on the way."""
-        self.page.on("dialog", lambda dialog: dialog.accept())
-        self.page.reload()
-        self.step("sense").locator("input").first.wait_for()
-
-    def step(self, step: str, item: str | None = None) -> Any:
-        extra = "" if item is None else f'[data-item="{item}"]'
-        return self.page.locator(f'.plusway[data-step="{step}"]{extra}')
-
-    def choose(self, **directions: str) -> None:
-        for thing, word in directions.items():
-            self.step("directions").get_by_role("group", name=f"Plus for the {thing}").get_by_label(word, exact=True).check()
-        self.step("directions").get_by_role("button", name="Use these directions").click()
-
-    def draw(self, item: str, *arrows: tuple[str, str]) -> None:
-        diagram = self.step("forces", item)
-        for symbol, word in arrows:
-            diagram.get_by_label("force", exact=True).select_option(symbol)
-            diagram.get_by_label("direction", exact=True).select_option(word)
-            diagram.get_by_role("button", name="Add arrow").click()
-        diagram.get_by_role("button", name="Check the diagram").click()
-
-    def write(self, item: str, line: str) -> None:
-        field = self.step("equations", item).get_by_role("textbox")
-        field.fill(line)
-        field.press("Enter")
-
-    def lines(self, step: str, *lines: str) -> None:
-        for line in lines:
-            field = self.step(step).get_by_role("textbox").last
-            field.fill(line)
-            field.press("Enter")
-            self.expect_rows(step, lambda rows, line=line: line in rows)
-
-    def expect_rows(self, step: str, met: Callable[[list[str]], bool]) -> None:
-        """Wait until the rows that have a verdict are as wanted."""
-        deadline = 60
-        while True:
-            rows = self.step(step).locator(".pw-ledger").evaluate_all(
-                "rows => rows.filter(r => r.querySelector('.pw-verdict')).map(r => r.querySelector('input').value)")
-            if met(rows):
-                return
-            deadline -= 1
-            assert deadline > 0, f"{step}: the rows with a verdict are {rows}"
-            self.page.wait_for_timeout(250)
-
-    def result(self, symbol: str, number: str, unit: str) -> None:
-        group = self.step("results").get_by_role("group", name=symbol, exact=True)
-        group.get_by_label("number").fill(number)
-        group.get_by_label("unit").fill(unit)
-        group.get_by_label("unit").press("Enter")
-
-    def state(self, step: str, state: str, item: str | None = None) -> None:
-        """Wait until a step shows that it is in a state."""
-        extra = "" if item is None else f'[data-item="{item}"]'
-        self.page.locator(f'.plusway[data-step="{step}"]{extra}[data-state="{state}"]').wait_for()
-
-    def shot(self, name: str, target: Any = None) -> None:
-        SHOTS.mkdir(exist_ok=True)
-        (target or self.page).screenshot(path=SHOTS / f"{name}.png")
-
-    def journal(self) -> list[dict[str, Any]]:
-        """The entries beside the notebook, oldest first."""
-        path = self.file.with_name(f"{self.file.stem}.plusway.jsonl")
-        return [json.loads(line) for line in path.read_text(encoding="utf-8").splitlines()] if path.exists() else []
-
-    def kernel(self, action: str) -> None:
-        """Restart or kill (delete) the notebook's kernel behind the page's back."""
-        kernel = self.kernel_id()
-        method, tail = ("POST", "/restart") if action == "restart" else ("DELETE", "")
-        self.ask(f"api/kernels/{kernel}{tail}", method)
-
-    def kernel_id(self) -> str:
-        sessions = self.ask("api/sessions", "GET")
-        return str(next(s["kernel"]["id"] for s in sessions if s["path"].endswith(f"{self.file.parent.name}/{self.file.name}")))
-
-    def ask(self, path: str, method: str) -> Any:
-        base = re.match(r"https?://[^/]+/", self.url)
-        assert base is not None
-        request = urllib.request.Request(base.group() + path, method=method, headers={"Authorization": f"token {self.token}"})
-        with urllib.request.urlopen(request, timeout=60) as answer:
-            body = answer.read()
-        return json.loads(body) if body else None
-
-
-@pytest.fixture
-def lesson(lab: Any, page: Any) -> Lesson:
-    """A fresh copy of the first lesson, open in JupyterLab, each step shown."""
-    from plusway.lessons.course import NOTEBOOKS
-
-    folder = lab.folder / uuid.uuid4().hex[:8]
-    folder.mkdir()
-    file = folder / f"{NAME}.ipynb"
-    shutil.copy(NOTEBOOKS / file.name, file)
-    # Its own id, as a student's copy has after its first opening: drafts of another test must not show up here.
-    text = json.loads(file.read_text(encoding="utf-8"))
-    text["metadata"]["plusway"]["id"] = uuid.uuid4().hex
-    file.write_text(json.dumps(text), encoding="utf-8")
-    opened = Lesson(page, file, lab.address(f"{folder.name}/{file.name}"), lab.token)
-    opened.open()
-    return opened
-
-
-def finish(lesson: Lesson) -> None:
-    """All steps, right at the first go, with plus against the motion for the stone."""
-    lesson.choose(grain="up", stone="up")
-    lesson.state("directions", "done")
-    lesson.draw("grain", ("T", "up"), ("W_1", "down"))
-    lesson.draw("stone", ("T", "up"), ("W_2", "down"))
-    lesson.write("grain", "T - 117.6 = 12.0a_1")
-    lesson.write("stone", "T - m_2 g = m_2 a_2")
-    lesson.lines("ties", "a_1 = -a_2")
-    lesson.lines("working", "T = 12.0a_1 + 117.6", "(12.0a_1 + 117.6) - 147 = -15.0a_1", "27.0a_1 = 29.4", "a_1 = 1.089")
-    lesson.result("a", "1.09", "m/s^2")
-    lesson.result("T", "131", "N")
-    lesson.lines("sense", "W_1 < T", "T < W_2")
-
-
-def test_a_student_does_the_lesson(lesson: Lesson) -> None:
+def test_a_student_does_the_lesson(lesson: Any) -> None:
     """Plus against the motion for one body, a slip of sign, its reason read and mended, and everything holds at the end."""
     lesson.choose(grain="up", stone="up")
     lesson.state("directions", "done")
@@ -209,28 +66,12 @@ def test_a_student_does_the_lesson(lesson: Lesson) -> None:
     assert [e["hints"] for e in mended] == [0, 3]
 
 
-def shown_answers(lesson: Lesson) -> dict[str, Any]:
-    """What stands in the fields of every step, as a student sees it."""
-    return dict(lesson.page.evaluate("""() => Object.fromEntries([...document.querySelectorAll('.plusway')].map(root => [
-        root.dataset.step + ' ' + root.dataset.item,
-        [root.dataset.state, ...[...root.querySelectorAll('input[type=text]')].map(i => i.value).filter(v => v),
-         ...[...root.querySelectorAll('input:checked')].map(i => i.value),
-         ...[...root.querySelectorAll('.pw-forcelist li')].map(li => li.querySelector('span').textContent)]]))"""))
-
-
-def run_all(lesson: Lesson) -> None:
-    """Kernel > Restart and Run All, through the menu, as the notice says."""
-    lesson.page.get_by_role("menuitem", name="Kernel", exact=True).click()
-    lesson.page.get_by_role("menuitem", name=re.compile("Restart Kernel and Run All Cells")).click()
-    lesson.page.locator(".jp-Dialog").get_by_role("button", name="Restart").click()
-
-
 @pytest.mark.parametrize("accident", ["reload", "restart", "kill"])
-def test_no_committed_answer_is_lost(lesson: Lesson, accident: str) -> None:
+def test_no_committed_answer_is_lost(lesson: Any, accident: str) -> None:
     """After a reload, or a kernel restarted or killed behind the page's back and everything run again, all is there."""
-    finish(lesson)
+    lesson.finish()
     lesson.state("sense", "done")
-    before = shown_answers(lesson)
+    before = lesson.answers()
     assert [state for state, *_ in before.values()] == ["done"] * 9
     if accident == "reload":
         lesson.reload()
@@ -238,15 +79,15 @@ def test_no_committed_answer_is_lost(lesson: Lesson, accident: str) -> None:
         lesson.kernel(accident)
         lesson.page.wait_for_timeout(1500)
         if accident == "restart":
-            run_all(lesson)
+            lesson.run_all()
         else:
             lesson.reload()
     lesson.state("sense", "done")
     lesson.state("directions", "done")
-    assert shown_answers(lesson) == before
+    assert lesson.answers() == before
 
 
-def test_a_dead_kernel_is_told_and_the_typed_line_stays(lesson: Lesson) -> None:
+def test_a_dead_kernel_is_told_and_the_typed_line_stays(lesson: Any) -> None:
     """The notice says the one thing to do; the line is in its field, also after a reload, and can be checked then."""
     lesson.page.route("**/api/kernels/**", lambda route: route.abort())
     lesson.kernel("restart")
@@ -266,7 +107,7 @@ def test_a_dead_kernel_is_told_and_the_typed_line_stays(lesson: Lesson) -> None:
     assert notice.count() == 0
 
 
-def test_single_keys_of_the_notebook_do_nothing_in_a_step(lesson: Lesson) -> None:
+def test_single_keys_of_the_notebook_do_nothing_in_a_step(lesson: Any) -> None:
     """dd would delete a cell, a and b insert one, m change one: in a step's controls they are letters, or nothing."""
     def cells() -> int:
         return int(lesson.page.locator(".jp-Cell").count())
@@ -285,7 +126,7 @@ def test_single_keys_of_the_notebook_do_nothing_in_a_step(lesson: Lesson) -> Non
     assert lesson.page.locator(".jp-Dialog").count() == 0
 
 
-def test_every_step_by_keyboard_alone(lesson: Lesson) -> None:
+def test_every_step_by_keyboard_alone(lesson: Any) -> None:
     """From the first radio button to the last sense check without a mouse, and out again: no step holds the focus."""
     page = lesson.page
     press, write = page.keyboard.press, page.keyboard.type
@@ -349,7 +190,7 @@ def test_every_step_by_keyboard_alone(lesson: Lesson) -> None:
     assert not page.evaluate("document.querySelector('.plusway[data-step=sense]').contains(document.activeElement)")
 
 
-def test_a_ledger_is_mended_moved_and_cut_by_keyboard(lesson: Lesson) -> None:
+def test_a_ledger_is_mended_moved_and_cut_by_keyboard(lesson: Any) -> None:
     """Lines are inserted above, moved and deleted by buttons that keep the focus and say what they did."""
     lesson.choose(grain="up", stone="down")
     lesson.write("grain", "T - 117.6 = 12.0a")
@@ -373,7 +214,7 @@ def test_a_ledger_is_mended_moved_and_cut_by_keyboard(lesson: Lesson) -> None:
 
 
 @pytest.mark.parametrize("text", ["<script>document.title='run'</script>", "<b>T</b> = 5", "🐐🐐 = a", "\u202e5 = T", "T = " + "9" * 10_000])
-def test_whatever_is_pasted_is_only_text(lesson: Lesson, text: str) -> None:
+def test_whatever_is_pasted_is_only_text(lesson: Any, text: str) -> None:
     """Markup, emoji, text from right to left and far too much of it: shown as text, complained about, never run."""
     lesson.write("grain", text)
     lesson.state("equations", "slip", "grain")
@@ -384,7 +225,7 @@ def test_whatever_is_pasted_is_only_text(lesson: Lesson, text: str) -> None:
     assert "can’t be read yet" in grain.inner_text()
 
 
-def test_the_notebook_carries_its_answers(lesson: Lesson) -> None:
+def test_the_notebook_carries_its_answers(lesson: Any) -> None:
     """What was committed is in the file's own metadata soon after, so that the notebook alone can be handed in."""
     lesson.write("grain", "T - 117.6 = 12.0a_1")
     lesson.state("equations", "done", "grain")

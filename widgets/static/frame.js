@@ -154,7 +154,7 @@ export class Frame {
   say(words) {
     this.live.textContent = "";
     // A changed text is announced; the same text again would not be.
-    requestAnimationFrame(() => (this.live.textContent = words));
+    requestAnimationFrame(() => (this.live.textContent = prose(words)));
   }
 
   onSilence(silent) {
@@ -196,6 +196,7 @@ export class Frame {
       this.hintLevel = level;
       this.countHint(item, level);
       said.append(h("li", {}, prose(answer.says)));
+      if (level === 1) button.before(said);
       this.say(answer.says);
       if (level >= answer.of) {
         const last = said.lastElementChild;
@@ -204,7 +205,7 @@ export class Frame {
         button.remove();
       } else button.textContent = labels[level];
     });
-    fill(this.hintBox, said, button);
+    fill(this.hintBox, button);
   }
 
   close() {

@@ -46,19 +46,8 @@ export function symbolFormula(name) {
   return m("math", index ? m("msub", m("mi", stem), m(/^\d+$/.test(index) ? "mn" : "mi", index)) : m("mi", stem));
 }
 
-/** A sentence in which symbols such as W_1 stand with a lowered index. @param {string} text @returns {Node[]} */
-export function prose(text) {
-  return text.split(/\b(\p{L}+_[\p{L}\d]{1,6})\b/u).map((part, at) => {
-    if (at % 2 === 0) return document.createTextNode(part);
-    const [stem, index] = symbolParts(part);
-    const symbol = document.createElement("span");
-    symbol.className = "pw-letters";
-    const low = document.createElement("sub");
-    low.textContent = index;
-    symbol.append(stem, low);
-    return symbol;
-  });
-}
+/** A sentence in which symbols such as W_1 stand with a lowered index: "W₁". @param {string} text */
+export const prose = (text) => text.replace(/\b\p{L}+_[\p{L}\d]{1,6}\b/gu, symbolText);
 
 /** A symbol as plain text, for an option of a list: "W₁". @param {string} name */
 export function symbolText(name) {
