@@ -47,8 +47,16 @@ _IF = re.compile(
     re.IGNORECASE | re.DOTALL,
 )
 _IF_ALONE = re.compile(r"\s*(?:if|when)\s+", re.IGNORECASE)
+_TWO_STATEMENTS = re.compile(r"(.*?[=<>≈≪≫]+\s*\S.*?)\s+(\S+\s*[=<>≈].*)", re.DOTALL)
+_FIGURES = re.compile(
+    r"[\s,]*[(\[]?\s*(?:correct\s+)?(?:to\s+)?\d\s*(?:s\.?\s*f\.?|d\.?\s*p\.?|sig\.?\s*figs?\.?|significant figures|decimal places)\s*[)\]]?\s*$",
+    re.IGNORECASE,
+)
 _IF_LATER = re.compile(r"\s*,?\s*\b(?:if|when|for|as)\s+(?=\S)", re.IGNORECASE)
-_ARROW = re.compile(r"(⇒|=>|\\Rightarrow\b|\\implies\b)|->|→|\\to\b|\\rightarrow\b")
+_ARROW = re.compile(
+    r"(,?\s+(?:and\s+)?(?:so|therefore|hence|thus|implies|gives|giving)\b,?(?=\s)|[,;]?\s*(?:∴|\\therefore\b)|⇒|=>|\\Rightarrow\b|\\implies\b)|->|→|\\to\b|\\rightarrow\b",
+    re.IGNORECASE,
+)
 _RELATION = re.compile(r"[=<>≤≥≈≠≪≫~→]|->|\\(?:ll|gg|le|ge|leq|geq|ne|approx|lt|gt|to)\b")
 _HEADING = re.compile(r"\s*([^=<>:≈⇒→]{1,40}):\s*(?=\S)")
 
@@ -112,6 +120,9 @@ def _lead(text: str, start: int, end: int) -> int:
 
 def _note(text: str, start: int, end: int, remarks: list[str]) -> tuple[str, int, list[str]]:
     """T = 74 N (up), and other remarks in parentheses at the end."""
+    said_to = _FIGURES.search(text, start, end)  # (3 s.f.)
+    if said_to and said_to.start() > start:
+        end = _cut(text, start, said_to.start())
     found = _TAIL_NOTE.search(text, start, end)
     if found and found.start() > start:
         note = next(g for g in found.groups() if g)
@@ -142,8 +153,13 @@ def _condition(text: str, start: int, end: int) -> tuple[int, int, Place | None]
         return rest, end, found.span(1)
     alone = _IF_ALONE.match(text, start, end)
     if alone:
-        raise complain("statement", (alone.end(), end))
+        start = alone.end()
+        loose = None if _steps(text, start, end) else _TWO_STATEMENTS.match(text, start, end)
+        if loose:
+            return loose.start(2), end, loose.span(1)
     steps = _steps(text, start, end)
+    if alone and not steps:
+        raise complain("statement", (alone.end(), end))
     if steps:
         if len(steps) > 1:
             raise complain("two-arrows", steps[1])
@@ -164,6 +180,7 @@ def _steps(text: str, start: int, end: int) -> list[Place]:
     out: list[Place] = []
     since = start
     for arrow in _ARROW.finditer(text, start, end):
+        since = max(since, *(text.rfind(c, since, arrow.start()) + 1 for c in ",:"))
         if arrow.group(1) or _RELATION.search(text, since, arrow.start()):
             out.append(arrow.span())
             since = arrow.end()

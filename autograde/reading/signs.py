@@ -90,11 +90,11 @@ OTHER_UNITS = frozenset(
 )
 PHRASE = re.compile(
     r"(?:is\s+)?(?:(?:less|smaller|lower) than or equal to|(?:greater|more|bigger|larger) than or equal to|(?:less|smaller|lower) than"
-    r"|(?:greater|more|bigger|larger|higher) than|not equal to|equal to|the same as|approximately|about|at most|at least|equals)\b|is\b",
+    r"|(?:greater|more|bigger|larger|higher) than|much (?:less|smaller) than|much (?:greater|larger|bigger|more) than|not equal to|equal to|the same as|approximately|about|at most|at least|equals)\b|is\b",
     re.IGNORECASE,
 )
 PHRASE_STARTS = frozenset(
-    ("is", "less", "smaller", "lower", "greater", "more", "bigger", "larger", "higher", "not", "equal", "the", "approximately",
+    ("is", "much", "less", "smaller", "lower", "greater", "more", "bigger", "larger", "higher", "not", "equal", "the", "approximately",
      "about", "at", "equals")
 )  # fmt: skip
 SAID: dict[str, str] = {
@@ -102,6 +102,8 @@ SAID: dict[str, str] = {
     **{f"{w} than": ">" for w in ("greater", "more", "bigger", "larger", "higher")},
     **{f"{w} than or equal to": "<=" for w in ("less", "smaller", "lower")},
     **{f"{w} than or equal to": ">=" for w in ("greater", "more", "bigger", "larger")},
+    **dict.fromkeys(("much less than", "much smaller than"), "<<"),
+    **dict.fromkeys(("much greater than", "much larger than", "much bigger than", "much more than"), ">>"),
     "not equal to": "!=", "equal to": "=", "the same as": "=", "equals": "=", "is": "=", "approximately": "≈", "about": "≈",
     "at most": "<=", "at least": ">=",
 }  # fmt: skip

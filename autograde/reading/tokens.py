@@ -55,12 +55,13 @@ class Scanner:
 
     def tokens(self, start: int, end: int) -> list[Token]:
         """The tokens of text[start:end], and an "end"."""
-        text, scan, out = self.text, _SCAN.match, []
+        text, scan = self.text, _SCAN.match
+        out: list[Token] = []
         pos, spaced = start, False
         while pos < end:
             found = scan(text, pos, end)
             if found is None:
-                pos, token = self._strange(pos, end)
+                pos, token = self._strange(pos, end, out)
                 if token is None:
                     spaced = True
                     continue
@@ -89,7 +90,7 @@ class Scanner:
         out.append(Token("end", "", end, end, spaced))
         return out
 
-    def _strange(self, pos: int, end: int) -> tuple[int, Token | None]:
+    def _strange(self, pos: int, end: int, out: list[Token]) -> tuple[int, Token | None]:
         """A character outside the scanner's alphabet."""
         c = self.text[pos]
         if c == "%":
@@ -100,7 +101,10 @@ class Scanner:
             raise complain("two-statements", (pos, pos + 1))
         if c == ":":
             raise complain("colon", (pos, pos + 1))
-        if c == "∴":
+        after = self.text[pos + 1 : pos + 2]
+        if c == "." and out and (after.isalpha() or after in ("(", "\\")):  # m_1.g
+            return pos + 1, Token("*", c, pos, pos + 1)
+        if c == "&" and after == "=":
             return pos + 1, None
         if c in STRANGE:
             raise complain("function", (pos, pos + 1), found=c, instead=STRANGE[c])
@@ -121,6 +125,9 @@ class Scanner:
                     said = " ".join(phrase.group().lower().split()).removeprefix("is ")
                     out.append(Token(SAID[said], phrase.group(), start, phrase.end(), spaced))
                     return phrase.end()
+            passed = self._unit_of_expression(word, start, spaced, out)
+            if passed:
+                return passed
             try:
                 split = split_word(word, start, self.vocabulary)
             except Complaint as complaint:
@@ -154,6 +161,16 @@ class Scanner:
             spaced = False
         return start + used
 
+    def _unit_of_expression(self, word: str, start: int, spaced: bool, out: list[Token]) -> int:
+        """(63.7 + 6.5a) N: a unit that no number carries is passed over with a remark; where it ends, or 0."""
+        if not spaced or not out or out[-1].kind not in (")", "]", "name"):
+            return 0
+        unit = unit_at(self.text, start)
+        if unit is None or unit.unit not in ("N", "kg", "m/s^2", "rad/s^2", "N m") or as_letters(word, self.vocabulary):
+            return 0
+        self.remarks.append(f"The unit {self.typed[start : unit.end]} after the expression was passed over.")
+        return unit.end
+
     def _remark_generic(self, name: str, spelling: str) -> None:
         kind, members = self.vocabulary.family(spelling)
         remark = f"“{spelling}” alone may be any of the {kind} here: {listed(members)}."
@@ -183,7 +200,7 @@ class Scanner:
                     raise complain("too-large", (start, after), found=figures)
                 scale = Fraction(10) ** int(power)
                 value, half = value * scale, half * scale
-            elif after < end and text[after] in VULGAR:
+            elif after < end and text[after] in VULGAR and figures.isdigit():
                 value, half, after = value + VULGAR[text[after]], Fraction(0), after + 1
                 figures = text[start:after]
         unit, start_of_unit, unit_end = self._unit(figures, after, end, out)

@@ -208,6 +208,8 @@ def _claim_all(claims: _Claims, scene: Scene, symbols: Mapping[str, Symbol]) -> 
             number = index[name]
             alone = sum(_same_family(o.kind, s.kind) for o in symbols.values()) == 1
             for parts in table.get(s.kind, ()):
+                if parts == ("u",) and any(o.kind == "speed" for o in symbols.values()):
+                    continue  # there u is the speed at the start
                 if s.kind == "tension":
                     number = _tail(name)
                 if number:
