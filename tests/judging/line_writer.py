@@ -218,7 +218,7 @@ def double_slips(made: list[Made], true: tuple[Poly, ...]) -> Iterator[tuple[Mad
     """Two slips in different pieces of one equation."""
     for a, b in combinations(made, 2):
         if not a.touched & b.touched:
-            changed = list(true) + [Poly()]
+            changed = [*true, Poly()]
             for m in (a, b):
                 (n,) = m.touched
                 changed[n] = m.pieces[n]
