@@ -49,6 +49,8 @@ def new_evidence(
     for verdict in verdicts:
         step, item, text = verdict["step"], str(verdict["item"]), str(verdict["text"])
         taken = takes(scene, step, item)
+        if not text.strip():
+            continue  # credited without having been written, as the tie that one letter `a` implies: it tells nothing
         if not taken or verdict["verdict"] not in (RIGHT_VERDICT, FOLLOWS, SLIP) or (step, item) in places:
             continue
         is_line = step in ("working", "ties", "sense")
