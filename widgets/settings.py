@@ -17,13 +17,12 @@ class SettingsError(PluswayError):
 @dataclass(frozen=True)
 class Settings:
     """verdicts: "at once" or "after marking" (then an answer is only kept). hints: may hints be asked for.
-    worked: steps that are shown worked out, for fading. decimal_comma: numbers are typed and shown as 1,5.
+    worked: steps that are shown worked out, for fading. Notation and decimal comma belong to the scene.
     """
 
     verdicts: str = "at once"
     hints: bool = True
     worked: tuple[str, ...] = ()
-    decimal_comma: bool = False
 
     @property
     def at_once(self) -> bool:

@@ -71,8 +71,8 @@ class Lesson:
     url: str
     token: str
 
-    def open(self) -> None:
-        self.page.goto(self.url)
+    def open(self, url: str = "") -> None:
+        self.page.goto(url or self.url)
         self.step("directions").locator("input").first.wait_for()
         self.step("sense").locator("input").first.wait_for()
 

@@ -236,3 +236,45 @@ def test_the_notebook_carries_its_answers(lesson: Any) -> None:
         lesson.page.wait_for_timeout(250)
     assert stored["answers"]["mill-hoist"]["equations"] == {"grain": "T - 117.6 = 12.0a_1"}
     assert stored["entries"] == lesson.journal()
+
+
+def test_two_tabs_show_the_same_answers(lesson: Any) -> None:
+    """A line checked in one tab stands in the other, judged; what is being typed there is left alone."""
+    second = type(lesson)(lesson.page.context.new_page(), lesson.file, lesson.url, lesson.token)
+    second.open()
+    second.step("equations", "stone").get_by_role("textbox").fill("half a li")
+    lesson.write("grain", "T - 117.6 = 12.0a_1")
+    second.state("equations", "done", "grain")
+    assert second.step("equations", "grain").get_by_role("textbox").input_value() == "T - 117.6 = 12.0a_1"
+    assert second.step("equations", "stone").get_by_role("textbox").input_value() == "half a li"
+    lesson.write("stone", "T - m_2 g = m_2 a_2")
+    second.state("equations", "done", "stone")
+    assert second.step("equations", "stone").get_by_role("textbox").input_value() == "half a li"
+
+
+def test_notebook_7_does_the_whole_lesson_too(lesson: Any) -> None:
+    """The same widgets in the other front end, from the first step to the last."""
+    lesson.open(lesson.url.replace("/doc/tree/", "/notebooks/"))
+    lesson.finish()
+    lesson.state("sense", "done")
+    lesson.shot("notebook-7")
+    assert [state for state, *_ in lesson.answers().values()] == ["done"] * 9
+
+
+def test_verdicts_that_wait_for_the_marking_are_not_in_the_page(lesson: Any) -> None:
+    """With that setting the student reads that the answer is kept, and the page holds no verdict to be found."""
+    stored = json.loads(lesson.file.read_text(encoding="utf-8"))
+    stored["metadata"]["plusway"]["settings"] = {"verdicts": "after marking", "hints": False}
+    lesson.page.goto("about:blank")
+    lesson.file.write_text(json.dumps(stored), encoding="utf-8")
+    lesson.kernel("restart")
+    lesson.open()
+    if lesson.step("equations", "grain").locator(".pw-hints button").count():
+        lesson.run_all()
+        lesson.page.locator(".pw-hints button").first.wait_for(state="detached")
+    lesson.write("grain", "T + 117.6 = 12.0a_1")
+    lesson.state("equations", "kept", "grain")
+    grain = lesson.step("equations", "grain")
+    assert grain.locator(".pw-kept").inner_text() == "Kept: T + 117.6 = 12.0a_1"
+    assert grain.locator(".pw-verdict").count() == 0
+    lesson.shot("kept", grain)
