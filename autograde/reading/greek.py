@@ -29,6 +29,9 @@ _SAME: dict[str, str] = {
     **dict.fromkeys("’‘′`´", "'"),
     **dict.fromkeys("\u00a0\u2000\u2001\u2002\u2003\u2004\u2005\u2006\u2007\u2008\u2009\u200a\u202f\u205f\u3000\t\u200b\u200c\u200d\u2060\ufeff\u2061\u2062\u2064", " "),
     "\u2063": " ",
+    # Letters of other keyboards that look just like Latin ones.
+    **dict(zip("АВЕКМНОРСТХаеорсх", "ABEKMHOPCTXaeopcx", strict=True)),
+    **dict(zip("ΑΒΕΖΗΙΚΜΝΟΡΤΥΧο", "ABEZHIKMNOPTYXo", strict=True)),
     "µ": "μ", "ϑ": "θ", "ϕ": "φ", "ϵ": "ε", "ɑ": "α", "∂": "∂", "，": ",", "ℊ": "g", "ℎ": "h",
 }  # fmt: skip
 

@@ -326,8 +326,6 @@ class Parser:
             and before.kind != "frac"
             and not (before.kind in RELATIONS and token.kind in ("*", "/", "^", "power"))
         ):
-            if token.kind in ("*", "/", "^") and before.kind in ("*", "/"):
-                return complain("missing-operand", (before.start, before.end), found=self._shown(before))
             return complain("missing-operand", (before.start, before.end), found=self._shown(before))
         if token.kind in _CLOSE:
             return complain("missing-open", at, found=token.kind, open=_CLOSE[token.kind])

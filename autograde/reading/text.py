@@ -4,9 +4,6 @@ from __future__ import annotations
 
 from .tree import Group, Line, Name, Node, Number, Power, Product, Sum, Trig
 
-# Letters that after a number would first be read as a unit: a space and a letter more would not help, a sign does.
-_UNIT_LETTERS = frozenset("mgsNJh")
-
 
 def to_text(what: Line | Node) -> str:
     """Plain text of a line or of a node: "T - m_1 g = m_1 a"."""

@@ -146,6 +146,14 @@ def test_places_are_those_of_the_text_as_typed(hanging: Vocabulary) -> None:
     assert [line[a:b] for a, b in left.spots] == ["𝑇", "− m₁g"]
 
 
+@pytest.mark.parametrize("line", ["Т = 5а", "Τ = 5a", "𝑇 = 5𝑎", "Ｔ＝５ａ", "T\u200a=\u202f5a", "T = 5\u2009a"])
+def test_look_alikes_are_the_letters_they_look_like(line: str, hanging: Vocabulary) -> None:
+    """Cyrillic, Greek, italic and full-width letters and thin spaces come with pasted text."""
+    meant = read(line, hanging).lines[0]
+    assert meant.sides[0] == Name("T", line[0], (0, 1))
+    assert isinstance(meant.sides[1], Product)
+
+
 def test_a_parenthesis_stays_visible(hanging: Vocabulary) -> None:
     """2(a + 1) is a product with a group in it."""
     node = read("2(a+1)", hanging).lines[0].sides[0]
