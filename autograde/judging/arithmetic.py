@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 
 from ..reading.tree import Line, Number, Place
@@ -12,6 +13,7 @@ from .says import slip
 from .verdicts import Slip
 
 Instead = Mapping[Place, float]
+NEAR = 0.25
 FARTHEST = 25.0  # a number that is off by more than this factor was not just worked out wrong
 
 
@@ -58,13 +60,28 @@ def plausible(number: Number, value: float) -> bool:
     return value > 0 and x > 0 and 1 / FARTHEST < value / x < FARTHEST
 
 
+def likely(number: Number, value: float) -> bool:
+    """Whether a miscalculation easily leads from one to the other: near, off by a power of ten, digits exchanged, one digit wrong."""
+    x = float(number.value)
+    if not plausible(number, value):
+        return False
+    power = math.log10(x / value)
+    if abs(x - value) <= NEAR * value or abs(power - round(power)) < 2e-3:
+        return True
+    decimals = len(number.text.partition(".")[2])
+    wrote, meant = (f"{v:.{decimals}f}".replace(".", "") for v in (x, value))
+    if len(wrote) != len(meant):
+        return False
+    return sorted(wrote) == sorted(meant) or sum(a != b for a, b in zip(wrote, meant, strict=True)) <= 1
+
+
 def one_number(
     line: Line, context: Context, form: Callable[[Instead], Form], truth: Vector, fits: Callable[[Instead], bool]
 ) -> Slip | None:
     """The slip where exactly one number of the line has to change, None otherwise."""
     for number in suspects(line, context):
         value = needed_value(line, number, form, truth)
-        if value is not None and plausible(number, value) and fits({number.at: value}):
+        if value is not None and likely(number, value) and fits({number.at: value}):
             return arithmetic_slip(number)
     return None
 

@@ -11,15 +11,16 @@ from ..mechanics.setup import Setup, Tie
 from ..scene.model import Scene
 from .answers import Answers, check_answers
 from .chain import Source, rows_of
+from .clashes import clashes, consistent_a
 from .context import Context, context_for
 from .diagrams import direction_word, judge_forces
-from .equations import Finding, judge_equation
+from .equations import judge_equation
 from .grounds import ties_motions
 from .lines import Meaning
 from .marks import Marks
 from .pieces import say_thing
 from .results import judge_result
-from .says import slip, unnamed
+from .says import unnamed
 from .scheme import Scheme
 from .sense import judge_sense
 from .ties import TieFinding, judge_tie
@@ -165,8 +166,8 @@ class _Judge:
             for t in things
             if self.answers.equations.get(t, "").strip()
         }
-        found = self._consistent_a(found)
-        found = self._clashes(found)
+        found = consistent_a(self.context, self.answers.equations, found)
+        found = clashes(self.context, found)
         out = []
         for thing in things:
             text = self.answers.equations.get(thing, "")
@@ -184,61 +185,6 @@ class _Judge:
                 rows = rows_of(f.line, self.context, meaning)
                 self.chain.equations.append(Source(f"equation: {thing}", f.line, rows, f.verdict == RIGHT, meaning))
         self.used_shared_a = bool(self.setup.shared) and any(f.used_a for f in found.values())
-        return out
-
-    def _consistent_a(self, found: dict[str, Finding]) -> dict[str, Finding]:
-        """Where sizes differ, one letter a has to mean the same body's acceleration in all equations: take the body that fits best."""
-        users = [t for t, f in found.items() if f.used_a is not None]
-        if self.setup.shared or self.setup.size_of or len(users) < 2:
-            return found
-        best: tuple[float, dict[str, Finding]] | None = None
-        for symbol in [s.name for s in self.scene.symbols.values() if s.kind == "acceleration"]:
-            trial = {
-                t: judge_equation(self.context, t, self.answers.equations[t], (1, symbol)) if t in users else f
-                for t, f in found.items()
-            }
-            badness = sum(f.badness for f in trial.values())
-            if best is None or badness < best[0]:
-                best = (badness, trial)
-        return best[1] if best else found
-
-    def _clashes(self, found: dict[str, Finding]) -> dict[str, Finding]:
-        """One letter a in several equations although the chosen directions give opposite signs: the later one is told."""
-        if self.setup.shared or not self.setup.size_of:
-            return found
-        signs: dict[int, str] = {}
-        out = dict(found)
-        for thing, f in found.items():
-            if f.used_a is None:
-                continue
-            sign = f.used_a[0] * self.setup.size_of.get(f.used_a[1], 1)
-            other = next((t for s, t in signs.items() if s != sign), None)
-            signs.setdefault(sign, thing)
-            foreign = f.used_a[1] != self.scene.symbol_of("acceleration", thing) and thing in self.scene.bodies
-            earlier = next(iter(signs.values())) if foreign and next(iter(signs.values())) != thing else None
-            if (other is None and earlier is None) or f.verdict not in (RIGHT, SLIP):
-                continue
-            rival = other or earlier or thing
-            words = {
-                "body": say_thing(thing),
-                "plus": self.setup.positive[thing],
-                "other": f"{self.setup.positive[rival]} for the {say_thing(rival)}",
-            }
-            clash = slip("clashing-directions", words, _place_of_a(f), "a")
-            keep = () if f.verdict == RIGHT else tuple(s for s in f.slips if s.kind not in ("flipped-inertia",))
-            out[thing] = Finding(
-                SLIP,
-                (clash, *keep),
-                f.line,
-                f.used_a,
-                f.remarks,
-                f.method,
-                f.whole_system,
-                f.wrong_g,
-                f.says,
-                f.at,
-                1.0,
-            )
         return out
 
     # ties ------------------------------------------------------------------------------------------------------------
@@ -431,28 +377,6 @@ def _reaches(f: LineFinding, goal: str) -> bool:
     if goal == "alone":
         return f.unknowns == 1
     return f.combined and f.unknowns >= 1
-
-
-def _place_of_a(f: Finding) -> tuple[int, int] | None:
-    from ..reading.tree import Group, Name, Node, Power, Product, Sum
-
-    def find(node: Node) -> tuple[int, int] | None:
-        if isinstance(node, Name):
-            return node.at if node.name == "a" else None
-        inner: list[Node] = []
-        if isinstance(node, Group):
-            inner = [node.inner]
-        elif isinstance(node, Sum):
-            inner = [t for _, t in node.terms]
-        elif isinstance(node, Product):
-            inner = [x for _, x in node.factors]
-        elif isinstance(node, Power):
-            inner = [node.base]
-        return next((at for n in inner if (at := find(n)) is not None), None)
-
-    if f.line is None:
-        return None
-    return next((at for side in f.line.sides if (at := find(side)) is not None), (0, len(f.line.text)))
 
 
 __all__ = ["MechanicsError", "judge", "pick_context", "unnamed"]

@@ -105,7 +105,7 @@ def _judge(context: Context, symbol: str, line: Line, chain: Chain) -> ResultFin
     number = lonely_number(node)
     true = context.actual.numbers[symbol]
     wanted = context.scene.symbols[symbol].unit
-    unit = _unit_slip(line, node, symbol, wanted)
+    unit = unit_slip(line, node, symbol, wanted)
     exact = not numbers_in(node)  # a result in letters, such as 3g/7
     remarks: tuple[str, ...] = ()
     target = _signed(context, symbol, true, value.mid, line.note)
@@ -188,7 +188,7 @@ def _signed(context: Context, symbol: str, true: float, given: float, note: str)
     return true
 
 
-def _unit_slip(line: Line, node: object, symbol: str, wanted: str) -> Slip | None:
+def unit_slip(line: Line, node: object, symbol: str, wanted: str) -> Slip | None:
     """No unit, or one of another quantity."""
     units = [n for n, _ in numbers_in(node) if n.unit]  # type: ignore[arg-type]
     if not numbers_in(node):  # type: ignore[arg-type]

@@ -36,7 +36,7 @@ class SlipKind:
     how: str
     rank: int
     condoned: bool
-    operator: str  # the function that finds it, "module.function" within this package
+    operator: str  # what finds it: a name within this package
     example: Example
 
 
@@ -150,7 +150,7 @@ _TABLE = (
         "Think of the {body} alone and write every force on it.",
         11,
         True,
-        "equations.whole_system",
+        "matcher.Matcher.true_for_all",
         _equation("m_2 g - m_1 g = (m_1 + m_2) a"),
     ),
     SlipKind(
@@ -248,7 +248,7 @@ _TABLE = (
         "Give each its own a (a_1, a_2) and a tie between them, or turn one of the two directions.",
         3,
         True,
-        "equations.clashing",
+        "clashes.clashes",
         Example("feed-sack", {"sack": "up", "counterweight": "up"}, "equations", "counterweight", "T - m_2 g = m_2 a"),
     ),
     SlipKind(
@@ -259,7 +259,7 @@ _TABLE = (
         "Turn the sign of one side.",
         2,
         True,
-        "ties.flipped_tie",
+        "ties.mended",
         Example("feed-sack", _SACK, "ties", 0, "a_1 = -a_2"),
     ),
     SlipKind(
@@ -270,7 +270,7 @@ _TABLE = (
         "Keep the parenthesis for one more line, then turn every sign in it.",
         1,
         True,
-        "working.undistributed",
+        "steps_back.explain",
         _working("88.2 - 6.5a + 63.7 = 9a", "T = 6.5a + 63.7", "88.2 - (6.5a + 63.7) = 9a"),
     ),
     SlipKind(
@@ -281,7 +281,7 @@ _TABLE = (
         "Tick the terms off one by one against the line before.",
         4,
         True,
-        "working.lost_term",
+        "steps_back.explain",
         _working("88.2 - 6.5a = 9a", "T = 6.5a + 63.7", "88.2 - 6.5a - 63.7 = 9a"),
     ),
     SlipKind(
@@ -292,7 +292,7 @@ _TABLE = (
         "Turn the sign of the term that you moved.",
         2,
         True,
-        "working.moved_sign",
+        "steps_back.explain",
         _working("T = 6.5a - 63.7"),
     ),
     SlipKind(
@@ -314,7 +314,7 @@ _TABLE = (
         "Look for the force that is missing or the sign that makes the bodies help each other instead of holding each other back.",
         5,
         True,
-        "results.free_fall",
+        "operators.free_fall",
         Example("feed-sack", _SACK, "results", "a", "9.8 m/s^2"),
     ),
     SlipKind(
@@ -325,7 +325,7 @@ _TABLE = (
         "Write the unit after the number, with a space.",
         1,
         True,
-        "results.wrong_unit",
+        "results.unit_slip",
         Example("feed-sack", _SACK, "results", "a", "1.58"),
     ),
     SlipKind(
@@ -336,7 +336,7 @@ _TABLE = (
         "Keep one or two figures more than the data have until the last line, then round once.",
         2,
         True,
-        "results.rounded",
+        "results.judge_result",
         Example("feed-sack", _SACK, "results", "T", "74.1 N"),
     ),
     SlipKind(
@@ -347,7 +347,7 @@ _TABLE = (
         "Go back to the last line that holds and take one step at a time.",
         20,
         False,
-        "working.judge_working",
+        "working.Chain.judge",
         _working("a = 3.1 T", "T = 6.5a + 63.7"),
     ),
     SlipKind(

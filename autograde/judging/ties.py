@@ -77,7 +77,7 @@ def _judge(context: Context, line: Line, meaning: Meaning) -> TieFinding:
     if not context.setup.regime.moves and all(len(f) == 1 for f in plain) and holds_somewhere(line, context, meaning):
         return TieFinding(RIGHT, line=line, meaning=meaning)  # nothing moves: a_1 = 0
     wrong = next((f for f in plain if not _vanishes(context, f)), plain[0])
-    for kinds, changed in _mended(context, wrong):
+    for kinds, changed in mended(context, wrong):
         if _vanishes(context, changed):
             words = {"body": _bodies(context, wrong), "force": "the rope's strand", "other": ""}
             slips = tuple(slip(k, words, (0, len(line.text))) for k in kinds)
@@ -176,7 +176,7 @@ def _reduced(context: Context, name: str) -> dict[tuple[str, ...], float]:
     return tied(context.actual)[name]
 
 
-def _mended(context: Context, wrong: Signed) -> Iterator[tuple[tuple[str, ...], Signed]]:
+def mended(context: Context, wrong: Signed) -> Iterator[tuple[tuple[str, ...], Signed]]:
     """The line with one slip undone, then with a turned sign besides."""
     names = list(wrong)
     flips = [{**wrong, n: -wrong[n]} for n in names]

@@ -1,0 +1,86 @@
+"""One letter a in several equations: whose acceleration is it, and may it be that of all?"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from ..reading.tree import Group, Name, Node, Power, Product, Sum
+from .context import Context
+from .equations import Finding, judge_equation
+from .pieces import say_thing
+from .says import slip
+from .verdicts import RIGHT, SLIP
+
+
+def consistent_a(context: Context, texts: Mapping[str, str], found: dict[str, Finding]) -> dict[str, Finding]:
+    """Where sizes differ, one letter a has to mean the same body's acceleration in all equations: take the body that fits best."""
+    users = [t for t, f in found.items() if f.used_a is not None]
+    if context.setup.shared or context.setup.size_of or len(users) < 2:
+        return found
+    best: tuple[float, dict[str, Finding]] | None = None
+    for symbol in [s.name for s in context.scene.symbols.values() if s.kind == "acceleration"]:
+        trial = {t: judge_equation(context, t, texts[t], (1, symbol)) if t in users else f for t, f in found.items()}
+        badness = sum(f.badness for f in trial.values())
+        if best is None or badness < best[0]:
+            best = (badness, trial)
+    return best[1] if best else found
+
+
+def clashes(context: Context, found: dict[str, Finding]) -> dict[str, Finding]:
+    """One letter a in several equations although the chosen directions give opposite signs: the later one is told."""
+    if context.setup.shared or not context.setup.size_of:
+        return found
+    signs: dict[int, str] = {}
+    out = dict(found)
+    for thing, f in found.items():
+        if f.used_a is None:
+            continue
+        sign = f.used_a[0] * context.setup.size_of.get(f.used_a[1], 1)
+        other = next((t for s, t in signs.items() if s != sign), None)
+        signs.setdefault(sign, thing)
+        foreign = f.used_a[1] != context.scene.symbol_of("acceleration", thing) and thing in context.scene.bodies
+        earlier = next(iter(signs.values())) if foreign and next(iter(signs.values())) != thing else None
+        if (other is None and earlier is None) or f.verdict not in (RIGHT, SLIP):
+            continue
+        rival = other or earlier or thing
+        words = {
+            "body": say_thing(thing),
+            "plus": context.setup.positive[thing],
+            "other": f"{context.setup.positive[rival]} for the {say_thing(rival)}",
+        }
+        clash = slip("clashing-directions", words, place_of_a(f), "a")
+        keep = () if f.verdict == RIGHT else tuple(s for s in f.slips if s.kind not in ("flipped-inertia",))
+        out[thing] = Finding(
+            SLIP,
+            (clash, *keep),
+            f.line,
+            f.used_a,
+            f.remarks,
+            f.method,
+            f.whole_system,
+            f.wrong_g,
+            f.says,
+            f.at,
+            1.0,
+        )
+    return out
+
+
+def place_of_a(f: Finding) -> tuple[int, int] | None:
+    def find(node: Node) -> tuple[int, int] | None:
+        if isinstance(node, Name):
+            return node.at if node.name == "a" else None
+        inner: list[Node] = []
+        if isinstance(node, Group):
+            inner = [node.inner]
+        elif isinstance(node, Sum):
+            inner = [t for _, t in node.terms]
+        elif isinstance(node, Product):
+            inner = [x for _, x in node.factors]
+        elif isinstance(node, Power):
+            inner = [node.base]
+        return next((at for n in inner if (at := find(n)) is not None), None)
+
+    if f.line is None:
+        return None
+    return next((at for side in f.line.sides if (at := find(side)) is not None), (0, len(f.line.text)))
