@@ -63,14 +63,15 @@ def rearranged(draw: st.DrawFn) -> tuple[str, str, dict[str, str], str]:
         for sign, text in _term(setup, poly * scale, style, figures, shared):
             sides[side].append((sign if side == 0 else -sign, text))
     texts = [_sum(draw(st.permutations(terms))) for terms in sides]
-    if draw(st.booleans()):
+    bare = any(t != "0" and not any(c.isalpha() for c in t) and " " not in t for t in texts)
+    if draw(st.booleans()) and not bare:  # "g (22)" would be a line with the label 22
         factor = draw(st.sampled_from(("2", "-", "m_1 ", "g ", "R ", "½ ", "-3")))
-        if factor.strip().isalnum() and not factor.strip().isdigit() and factor.strip() not in s.symbols:
+        letter = factor.strip()
+        if letter.isidentifier() and letter not in s.symbols:
             factor = "2"
-        texts = [
-            f"{factor}({t})" if " " in t else f"{factor}({t})" if t[0] == "-" else f"{factor} {t}" if t != "0" else t
-            for t in texts
-        ]
+        texts = [f"{factor}({t})" if t != "0" else t for t in texts]
+    dash = draw(st.sampled_from(("-", "−", "- ")))
+    texts = [dash + t[1:] if t[0] == "-" else t for t in texts]
     return scene, thing, positive, f"{texts[0]} = {texts[1]}"
 
 
