@@ -153,7 +153,7 @@ class Vocabulary:
         kind = self.kinds.get(members[0], "") if members else ""
         if kind in ("acceleration", "shared_acceleration"):
             members = tuple(n for n, k in self.kinds.items() if k in ("acceleration", "shared_acceleration"))
-        elif kind:
+        elif kind and name not in self.generic:
             members = tuple(n for n, k in self.kinds.items() if k == kind)
         return PLURAL.get(kind, "letters"), members
 
@@ -278,6 +278,8 @@ def _claim_by_thing(claims: _Claims, scene: Scene, symbols: Mapping[str, Symbol]
             heads |= set(_USUAL.get(kind, ()))
             for parts in heads:
                 for word in words:
+                    if kind in ("friction", "rolling") and word in ("s", "k", "r"):
+                        continue  # f_s is static friction
                     if word.isidentifier() and not (
                         len(word) == 1 and (parts[0] in ("mu", "u", "v") or len(parts) > 1)
                     ):
