@@ -17,6 +17,7 @@ from typing import Any
 import pytest
 
 from plusway.autograde.judging import judge
+from plusway.autograde.records import Entry
 from plusway.lessons import assign, catalogue
 
 from .conftest import SCENE, answers_of
@@ -46,8 +47,14 @@ def hand_in(course: Path, student: str, notebook: Any, name: str = "ps1") -> Pat
 
 
 def filled(course: Path, answers: dict[str, Any]) -> dict[str, Any]:
+    """A student's notebook as the lesson saves it: the answers, and the entry of each commit."""
     notebook = released(course)
-    notebook["metadata"]["plusway"]["answers"] = {SCENE: answers}
+    entries = []
+    for step, value in answers.items():
+        for item, part in value.items() if isinstance(value, dict) else [(None, value)]:
+            n = len(entries) + 1
+            entries.append(Entry(f"e{n}", "2025-03-01T10:00:00.000+00:00", n, SCENE, step, item, part).to_json())
+    notebook["metadata"]["plusway"].update(answers={SCENE: answers}, entries=entries)
     return notebook
 
 
@@ -78,17 +85,24 @@ def waiting(course: Path, student: str) -> bool:
             "join submitted_assignment s on s.id = n.assignment_id where s.student_id = ?", (student,)).fetchone()[0])
 
 
-def new_course(folder: Path, run_in: Run) -> Path:
+@pytest.fixture(scope="module")
+def template(tmp_path_factory: pytest.TempPathFactory, run_in: Run) -> Path:
+    """A course with a released assignment; each test has a copy of its own."""
+    folder = tmp_path_factory.mktemp("template") / "course"
     folder.mkdir()
     assign.write(assign.plan("ps1", [SCENE]), folder)
     run_in(folder, "nbgrader", "generate_assignment", "ps1")
     return folder
 
 
+def fresh(template: Path, folder: Path) -> Path:
+    return Path(shutil.copytree(template, folder / "course"))
+
+
 @pytest.fixture(scope="module")
-def course(tmp_path_factory: pytest.TempPathFactory, run_in: Run) -> Path:
+def course(template: Path, tmp_path_factory: pytest.TempPathFactory, run_in: Run) -> Path:
     """A course in which thirty students have handed in and been marked."""
-    course = new_course(tmp_path_factory.mktemp("class") / "course", run_in)
+    course = fresh(template, tmp_path_factory.mktemp("class"))
     for student, answers in CLASS.items():
         hand_in(course, student, filled(course, answers))
     run_in(course, "nbgrader", "autograde", "ps1")
@@ -149,9 +163,9 @@ def test_plusway_mark_says_the_same(course: Path) -> None:
     assert found == scores(course)
 
 
-def test_marking_again_keeps_what_a_teacher_has_decided(tmp_path: Path, run_in: Run) -> None:
+def test_marking_again_keeps_what_a_teacher_has_decided(template: Path, tmp_path: Path, run_in: Run) -> None:
     """A manual score stands above the judge's."""
-    course = new_course(tmp_path / "course", run_in)
+    course = fresh(template, tmp_path)
     hand_in(course, "s1", filled(course, answers_of(slip="flipped")))
     run_in(course, "nbgrader", "autograde", "ps1")
     with sqlite3.connect(course / "gradebook.db") as db:
@@ -162,9 +176,9 @@ def test_marking_again_keeps_what_a_teacher_has_decided(tmp_path: Path, run_in: 
     assert scores(course) == before
 
 
-def test_no_execute_gives_no_marks_away(tmp_path: Path, run_in: Run) -> None:
+def test_no_execute_gives_no_marks_away(template: Path, tmp_path: Path, run_in: Run) -> None:
     """To nbgrader a grade cell without an output has full marks."""
-    course = new_course(tmp_path / "course", run_in)
+    course = fresh(template, tmp_path)
     hand_in(course, "s1", filled(course, {}))
     run_in(course, "nbgrader", "autograde", "ps1", "--no-execute")
     assert scores(course) == {"s1": 0.0}
@@ -244,9 +258,9 @@ BROKEN: dict[str, tuple[bytes, str]] = {
 
 
 @pytest.fixture(scope="module")
-def hostile(tmp_path_factory: pytest.TempPathFactory, run_in: Run) -> tuple[Path, str]:
+def hostile(template: Path, tmp_path_factory: pytest.TempPathFactory, run_in: Run) -> tuple[Path, str]:
     """A course with every trick and one honest student, marked in one run; and what nbgrader printed."""
-    course = new_course(tmp_path_factory.mktemp("hostile") / "course", run_in)
+    course = fresh(template, tmp_path_factory.mktemp("hostile"))
     answers = answers_of(slip="flipped")
     hand_in(course, "honest", filled(course, answers))
     for name, trick in TRICKS.items():
@@ -324,9 +338,9 @@ def plain_notebook() -> dict[str, Any]:
         "kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}}}
 
 
-def test_an_assignment_that_is_not_ours_is_marked_by_nbgrader_as_ever(tmp_path: Path, run_in: Run) -> None:
+def test_an_assignment_that_is_not_ours_is_marked_by_nbgrader_as_ever(template: Path, tmp_path: Path, run_in: Run) -> None:
     """Its code runs, in the same course, with our line in the configuration."""
-    course = new_course(tmp_path / "course", run_in)
+    course = fresh(template, tmp_path)
     (course / "source" / "old").mkdir()
     (course / "source" / "old" / "old.ipynb").write_text(json.dumps(plain_notebook()))
     run_in(course, "nbgrader", "generate_assignment", "old")
@@ -346,3 +360,24 @@ def test_nbgrader_validates_the_source(tmp_path: Path, run_in: Run) -> None:
     assert "VALIDATION FAILED ON" in done.stdout
     assert "Traceback" not in done.stdout + done.stderr
     assert "Partial credit; passed some but not all of the tests" in done.stdout
+
+
+def test_stock_nbgrader_gives_harmless_notebooks_the_same_points(template: Path, tmp_path: Path, run_in: Run) -> None:
+    """Without our line the locked cells run, and say what the judge says."""
+    course = fresh(template, tmp_path)
+    some = {"right": answers_of("up", "up"), "wrong": answers_of("down", "up", "flipped"), "empty": {}}
+    for student, answers in some.items():
+        hand_in(course, student, filled(course, answers))
+    run_in(course, "nbgrader", "autograde", "ps1")
+    ours = scores(course)
+    (course / "nbgrader_config.py").write_text("c = get_config()\n")
+    run_in(course, "nbgrader", "autograde", "ps1", "--force")
+    assert scores(course) == ours == {"right": 12.0, "wrong": 11.0, "empty": 0.0}
+
+
+def test_nbgrader_validates_a_right_notebook(template: Path, tmp_path: Path, run_in: Run) -> None:
+    """A student who has everything right is told so before handing in."""
+    course = fresh(template, tmp_path)
+    hand_in(course, "s1", filled(course, answers_of()))
+    done = run_in(course / "submitted" / "s1" / "ps1", "nbgrader", "validate", "ps1.ipynb")
+    assert "Success! Your notebook passes all the tests." in done.stdout
