@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import permutations
 
 from ..reading.tree import Group, Line, Node, Product, Sum
 from .boxes import Box
@@ -25,6 +26,7 @@ class Part:
     text: str
     side: int
     in_group: bool = False
+    opened: bool = False  # put in behind a minus, not first: its sign has to turn
 
 
 @dataclass(frozen=True)
@@ -127,6 +129,10 @@ def one_slip_from(source: Source, context: Context) -> Iterator[StepSlip]:
     for p in parts:
         if not p.in_group:
             yield StepSlip("moved-sign", p.text, plus(base, p.row, -2.0), source.label)
+    numbers = [p for p in parts if not p.in_group and set(p.row) == {CONST}]
+    if len(numbers) > 1:  # merged on the way across
+        row = total([p.row for p in numbers])
+        yield StepSlip("moved-sign", numbers[0].text, plus(base, row, -2.0), source.label)
     for p in parts:
         if not p.in_group:
             yield StepSlip("lost-term", p.text, plus(base, p.row, -1.0), source.label)
@@ -135,30 +141,39 @@ def one_slip_from(source: Source, context: Context) -> Iterator[StepSlip]:
 
 def put_in(first: Source, second: Source, context: Context) -> Iterator[StepSlip]:
     """Every line that one slip makes when an unknown is taken from the first line and put into the second."""
-    a_parts, b_parts = parts_of_line(first, context), parts_of_line(second, context)
+    for parts in put_together(parts_of_line(first, context), parts_of_line(second, context)):
+        yield from _slips_of(parts, second.label)
+
+
+def put_in_two(first: Source, second: Source, third: Source, context: Context) -> Iterator[StepSlip]:
+    """The same where two lines are put into the third, one after the other."""
+    for halfway in put_together(parts_of_line(first, context), parts_of_line(third, context)):
+        for parts in put_together(parts_of_line(second, context), halfway):
+            yield from _slips_of(parts, third.label)
+
+
+def put_together(a_parts: list[Part], b_parts: list[Part]) -> Iterator[list[Part]]:
+    """The terms of the second line with an unknown replaced by what the first line says of it, for each unknown that both have."""
     a, b = row_of(a_parts), row_of(b_parts)
     for name in sorted({k for k in a if k and abs(a[k]) > 1e-12} & {k for k in b if k and abs(b[k]) > 1e-12}):
         factor = -b[name] / a[name]
-        base = plus(b, a, factor)
-        base.pop(name, None)
-        if all(abs(x) <= 1e-9 * max(map(abs, b.values())) for x in base.values()):
-            continue  # the two lines say the same
         inside = [p for p in a_parts if not p.in_group and name not in p.row]
         opens = factor_sign(b_parts, name) < 0 and len(inside) > 1
+        parts = [p for p in b_parts if not p.in_group and name not in p.row]
         for n, p in enumerate(inside):
-            row = {k: factor * x for k, x in p.row.items()}
-            if opens and n > 0:
-                yield StepSlip("undistributed", p.text, plus(base, row, -2.0), second.label)
-            else:
-                yield StepSlip("moved-sign", p.text, plus(base, row, -2.0), second.label)
-            yield StepSlip("lost-term", p.text, plus(base, row, -1.0), second.label)
-            yield StepSlip("lost-term", p.text, plus(base, row, 1.0), second.label)
-        for p in b_parts:
-            if p.in_group or name in p.row:
-                continue
-            yield StepSlip("moved-sign", p.text, plus(base, p.row, -2.0), second.label)
-            yield StepSlip("lost-term", p.text, plus(base, p.row, -1.0), second.label)
-            yield StepSlip("lost-term", p.text, plus(base, p.row, 1.0), second.label)
+            parts.append(Part({k: factor * x for k, x in p.row.items()}, p.text, p.side, opened=opens and n > 0))
+        if any(
+            abs(x) > 1e-9 * max(map(abs, b.values())) for x in row_of(parts).values()
+        ):  # else the two lines say the same
+            yield parts
+
+
+def _slips_of(parts: list[Part], label: str) -> Iterator[StepSlip]:
+    base = row_of(parts)
+    for p in parts:
+        yield StepSlip("undistributed" if p.opened else "moved-sign", p.text, plus(base, p.row, -2.0), label)
+        yield StepSlip("lost-term", p.text, plus(base, p.row, -1.0), label)
+        yield StepSlip("lost-term", p.text, plus(base, p.row, 1.0), label)
 
 
 def factor_sign(parts: list[Part], name: tuple[str, ...]) -> float:
@@ -194,6 +209,10 @@ def explain(forms: list[Form], earlier: list[Source], context: Context) -> StepS
         for first in recent:
             if first is not second:
                 hits += _hits(form, put_in(first, second, context), 2, nearness)
+    if not any(h[4].exact for h in hits):
+        last = earlier[-6:]
+        for first, second, third in permutations(last, 3):
+            hits += _hits(form, put_in_two(first, second, third, context), 3, nearness)
     return min(hits, key=lambda h: h[:4])[4] if hits else None
 
 
