@@ -28,7 +28,7 @@ from . import verbs
 DONE, OUR_FAULT, TO_MEND = 0, 1, 2
 STOPPED, PIPE_CLOSED = 128 + signal.SIGINT, 128 + 13
 
-ORDER = ("learn", "scenes", "solve", "judge", "vary", "assign", "mark", "report")
+ORDER = ("learn", "scenes", "solve", "judge", "vary", "assign", "mark", "report", "draw", "sheet")
 
 
 class Parser(argparse.ArgumentParser):

@@ -21,8 +21,8 @@ VERBS = command.verb_names()
 
 
 def test_the_verbs_are_those_of_the_contract() -> None:
-    """Eight verbs, in the order in which a newcomer meets them."""
-    assert VERBS == ["learn", "scenes", "solve", "judge", "vary", "assign", "mark", "report"]
+    """Eight verbs, in the order in which a newcomer meets them; what is ours beside them comes after."""
+    assert VERBS[:8] == ["learn", "scenes", "solve", "judge", "vary", "assign", "mark", "report"]
 
 
 @pytest.mark.parametrize("verb", VERBS)

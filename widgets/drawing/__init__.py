@@ -10,5 +10,6 @@ from .forces import draw_forces
 from .motion import draw_motion
 from .record import Drawing
 from .scenes import draw_scene
+from .sweep import agreeing
 
-__all__ = ["Drawing", "draw_dependence", "draw_forces", "draw_motion", "draw_scene"]
+__all__ = ["Drawing", "agreeing", "draw_dependence", "draw_forces", "draw_motion", "draw_scene"]

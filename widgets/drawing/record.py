@@ -41,16 +41,6 @@ class Drawing:
             r"<svg ([^>]*)>", lambda m: f"{head}{m[1]}>\n <title>{title}</title>\n <desc>{said}</desc>", text, count=1
         )
 
-    @property
-    def svg_element(self) -> str:
-        """The <svg> element alone, to be set into an HTML page; it shrinks with a narrow page."""
-        text = self.svg[self.svg.index("<svg") :].rstrip()
-        width = re.search(r'viewBox="0 0 ([\d.]+) ', text)
-        return re.sub(
-            r'<svg ([^>]*?) ?width="[^"]*"', lambda m: f'<svg {m[1]} width="{float(width[1]) if width else 400:.0f}pt"',
-            re.sub(r' height="[\d.]+pt"', "", text, count=1), count=1,
-        ).replace("<svg ", '<svg style="max-width:100%;height:auto" ', 1)  # fmt: skip
-
     @cached_property
     def png(self) -> bytes:
         raw = io.BytesIO()

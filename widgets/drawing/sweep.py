@@ -58,7 +58,7 @@ def sweep(scene: Scene, datum: str, low: float | None = None, high: float | None
         raise UsageError(f"{datum}: is no datum of {scene.name}; there is {given}")
     here = float(Fraction(symbol.given.text.replace(",", ".")))
     first, last = _range(symbol, here, low, high)
-    solver = _Solver(scene, symbol, positive if positive is not None else _ways(scene))
+    solver = _Solver(scene, symbol, positive if positive is not None else agreeing(scene))
     tried = sorted({float(f"{first + (last - first) * k / (POINTS - 1):.6g}") for k in range(POINTS)} | set(_telling(scene, symbol, here, first, last)))
     setups = [solver.at(x) for x in tried]
     names = _wanted(scene, setups)
@@ -99,7 +99,7 @@ def _telling(scene: Scene, symbol: Symbol, here: float, first: float, last: floa
                 yield float(f"{same:.9g}")
 
 
-def _ways(scene: Scene) -> dict[str, str]:
+def agreeing(scene: Scene) -> dict[str, str]:
     """Positive directions that agree with the ropes and, where things move, with the motion: one letter a then does for all."""
     setup = derive(_unasked(scene))
     ways = {t: w or scene.directions(t)[0] for t, w in setup.regime.direction.items()}
