@@ -105,7 +105,7 @@ def install(python: Path, extras: str = "", editable: bool = False) -> None:
     metadata = _digest("pyproject.toml", ".src", "widgets/labextension")
     wanted = {"extras": extras, "metadata": metadata, "files": "editable"}
     if before.get("files") == "editable" and before.get("metadata") == metadata and \
-            extras in ("", before.get("extras")):
+            set(filter(None, extras.split(","))) <= set(str(before.get("extras")).split(",")):
         return
     if not editable:
         wanted["files"] = _digest(*PACKAGE)

@@ -141,10 +141,11 @@ def _text(source: str | Path) -> tuple[str, str, str]:
         return source, "the table", ""
     try:
         path = Path(source).expanduser()
-        if not path.exists() and path.parent == Path():
-            return sample(str(source)), str(source), "these data are invented: no machine was measured"
+        there = path.exists()
     except (OSError, ValueError, RuntimeError):  # a name that no system takes
         raise LabError(f"{str(source)!r:.60}: this is no file name; give the name of a CSV file, or the table itself") from None
+    if not there and path.parent == Path():
+        return sample(str(source)), str(source), "these data are invented: no machine was measured"
     try:
         if path.stat().st_size > 50_000_000:
             raise LabError(f"{path.name}: {path.stat().st_size // 1_000_000} MB is more than a table of measurements")

@@ -40,7 +40,7 @@ def ranges(requirements: list[str]) -> dict[str, str]:
 def test_whatever_the_package_imports_is_declared(project: dict[str, Any], trees: Mapping[str, ast.Module]) -> None:
     """No import leans on a package that only happens to come with another."""
     extras = project["optional-dependencies"]
-    declared = set(ranges(project["dependencies"])) | set(ranges([*extras["cluster"], *extras["print"]]))
+    declared = set(ranges(project["dependencies"])) | set(ranges([*extras["cluster"], *extras["lab"], *extras["print"]]))
     missing: dict[str, list[str]] = {}
     for path, tree in trees.items():
         if path in ("lessons/environment.py",):
@@ -59,7 +59,7 @@ def test_whatever_the_package_imports_is_declared(project: dict[str, Any], trees
 def test_the_oldest_releases_that_are_tried_are_the_lower_bounds(project: dict[str, Any], root: Path) -> None:
     """tests/oldest.txt pins each lower bound (tools that only check the code apart, and what only old Pythons need)."""
     extras = project["optional-dependencies"]
-    bounds = ranges([*project["dependencies"], *extras["cluster"], *extras["print"], *extras["test"]])
+    bounds = ranges([*project["dependencies"], *extras["cluster"], *extras["lab"], *extras["print"], *extras["test"]])
     lines = (root / "tests" / "oldest.txt").read_text(encoding="utf-8").splitlines()
     pins = dict(line.lower().split("==") for line in lines if line and not line.startswith("#"))
     expected = {name: bound for name, bound in bounds.items() if name not in {"build", "mypy", "ruff", "tomli"}}

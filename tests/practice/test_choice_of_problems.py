@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta, timezone
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -78,7 +79,7 @@ def test_reviews_of_a_learner_who_knows_all_are_even() -> None:
         occasions += [Occasion(skill, RIGHT, number, NOW) for skill in SCENES[chosen.scene]]
     for skill in TARGETS:
         places = [0, *(i for i, (scene, _) in enumerate(past, 1) if skill in SCENES.get(scene, ())), len(past)]
-        assert max(b - a for a, b in zip(places, places[1:], strict=False)) <= 2 * EVERY_PROBLEMS
+        assert max(b - a for a, b in pairwise(places)) <= 2 * EVERY_PROBLEMS
 
 
 @given(

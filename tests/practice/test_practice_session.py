@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -78,7 +79,7 @@ def test_ten_problems_one_after_the_other(tmp_path: Path) -> None:
         assert reply["says"].startswith("A new problem.")
     past = File(tmp_path).open().record.problems
     assert len({p.id for p in past}) == len(past) == 11
-    assert all(a.scene != b.scene for a, b in zip(past, past[1:], strict=False))
+    assert all(a.scene != b.scene for a, b in pairwise(past))
     assert len({p.target for p in past}) >= 3
 
 
