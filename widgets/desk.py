@@ -64,7 +64,7 @@ class Desk:
             raise PluswayError(f"there is no {item!r:.60} to answer in this step; nothing was kept")
         clean = sift_item(step, item, value, [])
         above = journals.highest(self._entries.values())
-        lesson = self.place.lesson
+        lesson = str(self.place.metadata.get("id") or "")  # an entry without an id belongs to whatever id the notebook gets later
         kept = True
         try:
             entry = self._journal.append(self.problem, step, clean, item=item, hints=hints, lesson=lesson, above=above)

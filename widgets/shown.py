@@ -7,6 +7,7 @@ from typing import Any
 
 from ..autograde.scene.model import Scene
 from .desk import Desk
+from .given import given
 from .messages import Earlier, Field, Shown
 from .picture import picture
 from .reading import Reader
@@ -102,7 +103,7 @@ def _options(scene: Scene, step: str, item: str | None) -> list[list[str]]:
 
 def _earlier(scene: Scene, answers: Mapping[str, Any], read: Reader, step: str, item: str | None) -> list[Earlier]:
     """Earlier answers that this step builds on, so that nobody types or remembers a thing twice."""
-    out: list[Earlier] = []
+    out = [Earlier(label="given", text=given(scene), mathml="")]
     for source in _EARLIER[step]:
         value = answers.get(source)
         if value:

@@ -13,6 +13,7 @@ from functools import cache
 from importlib import resources
 
 _IMPORT = re.compile(r'^import \{[^}\n]*\} from "\./(?P<name>[a-z]+)\.js";\n', re.MULTILINE)
+_SHEETS = ("theme", "frame", "verdict", "ledger", "picture", "narrow")
 _EXPORT = re.compile(r"^export (?=(?:async )?(?:function|const|let|class)\b)", re.MULTILINE)
 
 
@@ -42,5 +43,5 @@ def esm(step: str) -> str:
 
 @cache
 def css() -> str:
-    """The one style sheet that all steps share."""
-    return _source("plusway.css")
+    """The one style sheet that all steps share, in the order of `_SHEETS`: later rules are stronger."""
+    return "\n".join(_source(f"{name}.css") for name in _SHEETS)

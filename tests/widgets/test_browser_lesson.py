@@ -6,7 +6,6 @@ Each test has a folder of its own in the one server; screenshots go to tests/sho
 from __future__ import annotations
 
 import json
-import re
 from typing import Any
 
 import pytest

@@ -107,8 +107,9 @@ def test_earlier_answers_are_carried_forward(problem: Problem, ask: Ask) -> None
     ask(problem.forces("sack"), "commit", item="sack", value=[["T", "up"], ["W_1", "down"]], hints=0)
     ask(problem.equation("sack"), "commit", item="sack", value="T - 63.7 = 6.5a", hints=0)
     assert [(e["label"], e["text"]) for e in problem.equation("sack").shown["earlier"]] == [
+        ("given", "m_1 = 6.5 kg (sack), m_2 = 9 kg (counterweight), g = 9.8 m/s²"),
         ("plus for the sack", "up"), ("your diagram of the sack", "T up, W_1 down")]  # fmt: skip
-    assert [(e["label"], e["text"]) for e in problem.working().shown["earlier"]] == [("sack", "T - 63.7 = 6.5a")]
+    assert [(e["label"], e["text"]) for e in problem.working().shown["earlier"][1:]] == [("sack", "T - 63.7 = 6.5a")]
 
 
 @pytest.mark.parametrize("step", ["directions", "forces", "equation", "ties", "working", "results", "sense"])

@@ -9,6 +9,8 @@ from typing import Any
 import pytest
 
 from plusway.autograde.errors import PluswayError
+from plusway.autograde.marking.assignment import seed_for
+from plusway.autograde.marking.numbers import with_numbers
 from plusway.lessons import catalogue
 from plusway.widgets import Problem
 
@@ -55,6 +57,30 @@ def test_a_student_meets_their_own_numbers(notebook: Callable[..., Path], ask: A
     problem = Problem("feed-sack", id="feed-sack")
     ask(problem.equation("sack"), "commit", item="sack", value="T - 49 = 5.0a", hints=0)
     assert problem.points("equations", "sack") == 2.0
+
+
+def test_a_seed_gives_the_numbers_that_the_marking_finds(notebook: Callable[..., Path]) -> None:
+    """With numbers per student, the widgets draw the same numbers from the notebook's seed as the marking does, and show them."""
+    text, seed = catalogue.text("feed-sack"), seed_for("week 3", "s017")
+    notebook(problems={"feed-sack": {"scene": "feed-sack", "scene_toml": text}}, seed=seed, settings={"numbers": "per-student"})
+    problem = Problem("feed-sack", id="feed-sack")
+    assert problem.scene.digest == with_numbers(text, "feed-sack", seed).digest != catalogue.find("feed-sack").digest
+    assert f"m_1 = {problem.scene.bodies['sack'].mass.text} kg" in problem.equation("sack").shown["earlier"][0]["text"]
+
+
+@pytest.mark.parametrize(
+    ("name", "says"),
+    [
+        ("feed-sack", "m_1 = 6.5 kg (sack), m_2 = 9 kg (counterweight), g = 9.8 m/s²"),
+        ("toboggans-uphill", "m_1 = 24 kg (lower), m_2 = 31 kg (upper), μ_k1 = 0.10 (lower), μ_s1 = 0.14 (lower), μ_k2 = 0.10 (upper), "
+                             "μ_s2 = 0.14 (upper), θ = 18°, F = 260 N, g = 9.8 m/s²"),
+        ("well-bucket", "m_1 = 8.0 kg, R = 0.15 m, M = 12 kg, d = 6.0 m, g = 9.8 m/s², the drum is a solid disk"),
+    ],
+)  # fmt: skip
+def test_the_data_stand_in_every_step(name: str, says: str) -> None:
+    """Symbols with numbers and units, Greek by letter; g last."""
+    for widget in (Problem(name).directions(), Problem(name).working()):
+        assert widget.shown["earlier"][0] == {"label": "given", "text": says, "mathml": ""}
 
 
 def test_a_teachers_scheme_counts_in_the_widgets_too(notebook: Callable[..., Path], ask: Ask) -> None:

@@ -53,6 +53,7 @@ export class Frame {
     this.state = h("span", { class: "pw-state" });
     this.notices = h("div", { class: "pw-notices", role: "alert" });
     this.earlier = h("div", { class: "pw-earlier" });
+    this.worked = h("p", { class: "pw-worked" });
     this.body = h("div", { class: "pw-body" });
     this.hintBox = h("div", { class: "pw-hints" });
     this.live = h("div", { class: "pw-sr", role: "status" });
@@ -62,6 +63,7 @@ export class Frame {
       h("header", { class: "pw-head" }, this.heading, this.state),
       this.notices,
       this.earlier,
+      this.worked,
       this.body,
       this.hintBox,
       this.live,
@@ -108,6 +110,8 @@ export class Frame {
     const changed = root.dataset.state !== shown.state;
     root.dataset.state = shown.state;
     this.heading.textContent = shown.title;
+    for (const { item, hints } of shown.fields) this.countHint(item, hints);
+    if (shown.settings.worked?.includes(shown.step)) this.worked.textContent = "This step is shown worked, to study; you may still change it.";
     const state = /** @type {keyof typeof STATES} */ (shown.state);
     fill(this.state, sign(STATES[state] ?? "blank"), h("span", {}, STATE_WORDS[state] ?? wordsOf(state)));
     this.showNotices();

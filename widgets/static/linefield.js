@@ -90,7 +90,7 @@ export function lineInput(frame, { label, hidden = false, onEnter, onInput, prev
 export function verdictBox(frame, field, lead = "") {
   const hints = frame.settings.hints !== false;
   return field.verdicts.map((/** @type {any} */ step) =>
-    verdictView(step, { hints, lead, shown: frame.hintsUsed.get(field.item) ?? 0, deeper: (level) => frame.countHint(field.item, level) }),
+    verdictView(step, { hints, lead, deeper: (level) => frame.countHint(field.item, level) }),
   );
 }
 

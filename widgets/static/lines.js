@@ -35,6 +35,15 @@ export function lineList(frame, { noun, check, ordered }) {
         grow();
       },
     });
+    row.line.input.addEventListener("paste", (/** @type {ClipboardEvent} */ event) => {
+      const pasted = (event.clipboardData?.getData("text/plain") ?? "").split(/\r?\n/).map((text) => text.trim()).filter(Boolean);
+      if (pasted.length < 2) return;
+      event.preventDefault(); // several lines at once: one row for each
+      row.line.setText(pasted[0]);
+      pasted.slice(1).forEach((text, at) => place(makeRow(text), rows.indexOf(row) + 1 + at));
+      changed();
+      grow();
+    });
     const act = (/** @type {string} */ label, /** @type {string} */ face, /** @type {() => void} */ work) =>
       h("button", { type: "button", class: "pw-tool", title: label, "aria-label": label, "data-tool": face, onclick: work }, h("span", { "aria-hidden": "true" }, face));
     row.tools = h("div", { class: "pw-tools" });

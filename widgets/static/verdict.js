@@ -67,9 +67,9 @@ function marked(text, at) {
 /**
  * A verdict with its reason.
  * @param {any} step the judge's step in the contract's JSON
- * @param {{hints: boolean, deeper?: (level: number) => void, lead?: string, shown?: number}} options deeper is told which explanation was opened
+ * @param {{hints: boolean, deeper?: (level: number) => void, lead?: string}} options deeper is told which explanation was opened
  */
-export function verdictView(step, { hints, deeper = () => {}, lead = "", shown = 0 }) {
+export function verdictView(step, { hints, deeper = () => {}, lead = "" }) {
   const slips = step.slips ?? [];
   const view = h("div", { class: "pw-verdict", "data-verdict": step.verdict });
   const points = pointsOf(step);
@@ -90,13 +90,13 @@ export function verdictView(step, { hints, deeper = () => {}, lead = "", shown =
     if (step.at && step.verdict === "unread") reasons.append(marked(step.text, step.at) ?? "");
     reasons.append(h("p", {}, prose(step.says)));
   }
-  for (const slip of slips) reasons.append(slipView(step, slip, hints, deeper, shown));
+  for (const slip of slips) reasons.append(slipView(step, slip, hints, deeper));
   for (const remark of step.remarks ?? []) reasons.append(h("p", { class: "pw-remark" }, prose(remark)));
   if (reasons.childNodes.length) view.append(reasons);
   return view;
 }
 
-function slipView(step, slip, hints, deeper, shown) {
+function slipView(step, slip, hints, deeper) {
   const view = h("div", { class: "pw-slip" });
   if (slip.at) view.append(marked(step.text, slip.at) ?? "");
   view.append(h("p", {}, prose(slip.says)));
@@ -127,12 +127,7 @@ function slipView(step, slip, hints, deeper, shown) {
     );
   };
   view.append(row);
-  let open = 0;
-  while (open < levels.length && open + 2 <= shown) {
-    row.before(h("p", { class: "pw-said" }, prose(levels[open][1])));
-    open += 1;
-  }
-  offer(open);
+  offer(0);
   return view;
 }
 
