@@ -178,6 +178,8 @@ def test_sympy_agrees_with_the_verdict_on_every_marked_line_in_letters() -> None
         directions = tuple(
             (t, m.positive.get(t, scene_named(m.scene).directions(t)[0])) for t in scene_named(m.scene).things
         )
+        if any(word not in scene_named(m.scene).directions(t) for t, word in directions):
+            continue  # worded otherwise
         setup = setup_of(m.scene, directions)
         if not setup.regime.moves:
             continue  # at rest every acceleration is zero, and SymPy would not see a wrong one
