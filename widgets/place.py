@@ -8,11 +8,16 @@ from __future__ import annotations
 
 import json
 import os
+import time
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 MOST_LOOKED_AT = 100  # notebooks in the working folder
+
+
+_TRIES = 5
+_PAUSE = 0.1  # s
 
 
 @dataclass(frozen=True)
@@ -48,9 +53,16 @@ def _only_notebook_with(problem: str) -> Path | None:
 
 def read_metadata(path: Path) -> dict[str, Any]:
     """`metadata.plusway` of the notebook at `path`; {} where the file or the part is missing or broken, for the journal still counts."""
-    try:
-        notebook = json.loads(path.read_text(encoding="utf-8"))
-        found = notebook["metadata"]["plusway"]
-    except (OSError, ValueError, KeyError, TypeError, RecursionError):
-        return {}
-    return found if isinstance(found, dict) else {}
+    for left in range(_TRIES, 0, -1):
+        try:
+            notebook = json.loads(path.read_text(encoding="utf-8"))
+            found = notebook["metadata"]["plusway"]
+        except ValueError:
+            # Jupyter Server saves a notebook in place, so a file that is being saved can be met half written.
+            if left > 1:
+                time.sleep(_PAUSE)
+            continue
+        except (OSError, KeyError, TypeError, RecursionError):
+            return {}
+        return found if isinstance(found, dict) else {}
+    return {}

@@ -15,6 +15,7 @@ from typing import Any
 import pytest
 
 from plusway.widgets import Problem
+from plusway.widgets.place import read_metadata
 from plusway.widgets.problem import forget_all
 
 SHOTS = Path(__file__).parents[1] / "shots"
@@ -137,6 +138,10 @@ class Lesson:
     def shot(self, name: str, target: Any = None) -> None:
         SHOTS.mkdir(exist_ok=True)
         (target or self.page).screenshot(path=SHOTS / f"{name}.png")
+
+    def metadata(self) -> dict[str, Any]:
+        """The notebook's own record, as it is on the disk just now ({} while it is being saved)."""
+        return read_metadata(self.file)
 
     def journal(self) -> list[dict[str, Any]]:
         """The entries beside the notebook, oldest first."""

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from plusway.widgets import Problem
+from plusway.widgets.place import read_metadata
 
 Ask = Callable[..., dict[str, Any]]
 RIGHT = "T - 63.7 = 6.5a"
@@ -118,3 +119,19 @@ def test_a_failing_judge_loses_no_answer(problem: Problem, ask: Ask, monkeypatch
     assert ask(problem.equation("sack"), "commit", item="sack", value=RIGHT, hints=0)["kept"] is True
     assert "a fault of plusway" in problem.equation("sack").shown["trouble"]
     assert value(problem) == RIGHT
+
+
+def test_a_notebook_met_half_saved_is_read_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The server saves in place: a kernel that starts meanwhile still gets the notebook's settings."""
+    path = tmp_path / "lesson.ipynb"
+    whole = '{"metadata": {"plusway": {"id": "f00"}}}'
+    path.write_text(whole[:20], encoding="utf-8")
+    monkeypatch.setattr("plusway.widgets.place.time.sleep", lambda _: path.write_text(whole, encoding="utf-8"))
+    assert read_metadata(path) == {"id": "f00"}
+
+
+def test_a_broken_notebook_holds_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A file that stays broken is given up; the journal still counts."""
+    monkeypatch.setattr("plusway.widgets.place.time.sleep", lambda _: None)
+    (tmp_path / "lesson.ipynb").write_text("{", encoding="utf-8")
+    assert read_metadata(tmp_path / "lesson.ipynb") == {}

@@ -106,6 +106,23 @@ def test_a_dead_kernel_is_told_and_the_typed_line_stays(lesson: Any) -> None:
     assert notice.count() == 0
 
 
+def test_a_busy_kernel_is_told_of_and_answers_in_the_end(lesson: Any) -> None:
+    """While a cell runs on and on the notice stands; then the verdict comes, the notice goes, and nothing was lost."""
+    lesson.page.keyboard.press("Escape")
+    lesson.page.locator(".jp-Cell").last.click(position={"x": 5, "y": 5})
+    lesson.page.keyboard.press("Escape")
+    lesson.page.keyboard.press("b")
+    lesson.page.keyboard.press("Enter")
+    lesson.page.keyboard.type("import time; time.sleep(9)")
+    lesson.page.keyboard.press("Shift+Enter")
+    lesson.write("grain", "T - 117.6 = 12.0a_1")
+    notice = lesson.step("equations", "grain").locator(".pw-notice")
+    notice.wait_for()
+    lesson.state("equations", "done", "grain")
+    notice.wait_for(state="detached")
+    assert [e["value"] for e in lesson.journal()] == ["T - 117.6 = 12.0a_1"]
+
+
 def test_single_keys_of_the_notebook_do_nothing_in_a_step(lesson: Any) -> None:
     """dd would delete a cell, a and b insert one, m change one: in a step's controls they are letters, or nothing."""
     def cells() -> int:
@@ -229,8 +246,8 @@ def test_the_notebook_carries_its_answers(lesson: Any) -> None:
     lesson.write("grain", "T - 117.6 = 12.0a_1")
     lesson.state("equations", "done", "grain")
     for _ in range(80):
-        stored = json.loads(lesson.file.read_text(encoding="utf-8"))["metadata"]["plusway"]
-        if stored["entries"]:
+        stored = lesson.metadata()
+        if stored.get("entries"):
             break
         lesson.page.wait_for_timeout(250)
     assert stored["answers"]["mill-hoist"]["equations"] == {"grain": "T - 117.6 = 12.0a_1"}
@@ -262,9 +279,10 @@ def test_notebook_7_does_the_whole_lesson_too(lesson: Any) -> None:
 
 def test_verdicts_that_wait_for_the_marking_are_not_in_the_page(lesson: Any) -> None:
     """With that setting the student reads that the answer is kept, and the page holds no verdict to be found."""
+    lesson.page.wait_for_timeout(2000)  # the extension's own save is done with
+    lesson.page.goto("about:blank")
     stored = json.loads(lesson.file.read_text(encoding="utf-8"))
     stored["metadata"]["plusway"]["settings"] = {"verdicts": "after marking", "hints": False}
-    lesson.page.goto("about:blank")
     lesson.file.write_text(json.dumps(stored), encoding="utf-8")
     lesson.kernel("restart")
     lesson.open()

@@ -1,6 +1,6 @@
 // @ts-check
 // Which way counts as plus: radio buttons, and the same choice by a click on the picture's arrows.
-import { h, fill, freshId, same } from "./dom.js";
+import { alone, h, fill, freshId, same } from "./dom.js";
 import { step } from "./frame.js";
 import { verdictBox } from "./linefield.js";
 import { Drafts } from "./link.js";
@@ -48,7 +48,6 @@ export default step((frame) => {
     }
   });
   let seen = null;
-  let waiting = false;
 
   /** @returns {Record<string, string>} */
   function chosen() {
@@ -68,8 +67,7 @@ export default step((frame) => {
     picture.choose(chosen());
   }
 
-  async function commit() {
-    if (waiting) return;
+  const commit = alone(async () => {
     const now = chosen();
     const open = frame.shown.fields.filter((field) => !now[field.item]);
     if (open.length) {
@@ -77,14 +75,12 @@ export default step((frame) => {
       frame.say(missing.textContent);
       return;
     }
-    waiting = true;
     button.setAttribute("aria-busy", "true");
     for (const field of frame.shown.fields) if (field.value !== now[field.item]) await frame.commit(field.item, now[field.item]);
-    waiting = false;
     button.removeAttribute("aria-busy");
     if (same(chosen(), now)) drafts.clear();
     frame.say(`Kept. ${frame.shown.note}`);
-  }
+  });
 
   /** One verdict for all things where the judge says the same of each. */
   function verdicts(given) {

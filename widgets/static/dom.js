@@ -46,6 +46,29 @@ export function fill(element, ...children) {
 /** @param {any} a @param {any} b */
 export const same = (a, b) => JSON.stringify(a ?? null) === JSON.stringify(b ?? null);
 
+/**
+ * Run `work` alone: what is asked for while it runs is done once more afterwards, with the latest arguments, and never lost.
+ * @param {(...given: any[]) => Promise<void>} work
+ */
+export function alone(work) {
+  let running = false;
+  let next = null;
+  return async (/** @type {any[]} */ ...given) => {
+    next = given;
+    if (running) return;
+    running = true;
+    try {
+      while (next) {
+        const now = next;
+        next = null;
+        await work(...now);
+      }
+    } finally {
+      running = false;
+    }
+  };
+}
+
 /** @param {() => void} work @param {number} wait ms */
 export function later(work, wait) {
   let timer = 0;

@@ -1,6 +1,6 @@
 // @ts-check
 // One answer that is one text: its input, its Check button, its verdict, and the draft that outlives a reload.
-import { h, fill, same } from "./dom.js";
+import { alone, h, fill, same } from "./dom.js";
 import { Drafts } from "./link.js";
 import { announce, verdictBox } from "./linefield.js";
 
@@ -13,7 +13,6 @@ export function entry(frame, first, { lead, check, control }) {
   const drafts = new Drafts(frame.shown, first.item);
   let field = first;
   let seen = null; // the committed value and verdicts that are on show
-  let waiting = false;
   const verdict = h("div", { class: "pw-verdicts" });
   const stale = h("p", { class: "pw-stale" });
   const button = h("button", { type: "button", class: "pw-check", onclick: () => void commit() }, check);
@@ -27,24 +26,21 @@ export function entry(frame, first, { lead, check, control }) {
   const part = control(it);
   const node = h("div", { class: "pw-entry" }, h("div", { class: "pw-row" }, part.node, button), stale, verdict);
 
-  async function commit() {
-    if (waiting) return;
+  const commit = alone(async () => {
     const value = part.text().trim();
     if (!value && !field.value) {
       frame.say("Nothing is written here yet.");
       part.focus();
       return;
     }
-    waiting = true;
     button.setAttribute("aria-busy", "true");
     const answer = await frame.commit(field.item, value);
-    waiting = false;
     button.removeAttribute("aria-busy");
     if (answer.kind !== "committed") return;
     if (part.text().trim() === value) drafts.clear();
     announce(frame, field, lead);
     showStale();
-  }
+  });
 
   function showStale() {
     const differs = Boolean(field.value) && part.text().trim() !== field.value;

@@ -1,6 +1,6 @@
 // @ts-check
 // The force diagram of one thing, empty at first: arrows by list and button, by a click round the body, or by typing "T up, W_1 down".
-import { h, fill, freshId, same } from "./dom.js";
+import { alone, h, fill, freshId, same } from "./dom.js";
 import { forcePicture } from "./forcepicture.js";
 import { step } from "./frame.js";
 import { Drafts } from "./link.js";
@@ -29,7 +29,6 @@ function diagram(frame, first) {
   let field = first;
   let arrows = [];
   let seen = null;
-  let waiting = false;
 
   const [forceId, wayId, typedId] = [freshId("force"), freshId("way"), freshId("typed")];
   const force = h(
@@ -164,25 +163,22 @@ function diagram(frame, first) {
     stale.textContent = differs ? "Changed since it was checked." : "";
   }
 
-  async function commit() {
-    if (waiting) return;
+  const commit = alone(async () => {
     if (!arrows.length && !field.value) {
       said.textContent = "The diagram is empty. Add an arrow first.";
       frame.say(said.textContent);
       force.focus();
       return;
     }
-    waiting = true;
     button.setAttribute("aria-busy", "true");
     const sent = arrows;
     const answer = await frame.commit(field.item, sent);
-    waiting = false;
     button.removeAttribute("aria-busy");
     if (answer.kind !== "committed") return;
     if (same(arrows, sent)) drafts.clear();
     draw();
     announce(frame, field, `Diagram of the ${field.label}`);
-  }
+  });
 
   return {
     update(next) {

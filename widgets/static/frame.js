@@ -47,7 +47,7 @@ export function step(build) {
 export class Frame {
   constructor(model, el) {
     this.model = model;
-    this.link = new Link(model, (silent) => this.onSilence(silent));
+    this.link = new Link(model, (silent) => this.onSilence(silent), (message) => this.onLate(message));
     const title = freshId("title");
     this.heading = h("h3", { id: title });
     this.state = h("span", { class: "pw-state" });
@@ -145,8 +145,13 @@ export class Frame {
   async commit(item, value) {
     const answer = await this.link.ask("commit", { item, value, hints: this.hintsUsed.get(item) ?? 0 });
     if (answer.kind === "committed") this.tell("plusway:commit", { record: answer.record });
-    else this.say(answer.says);
+    else if (answer.kind === "trouble") this.say(answer.says);
     return answer;
+  }
+
+  /** A busy kernel answered after all: what it kept goes into the notebook too. @param {any} message */
+  onLate(message) {
+    if (message.kind === "committed") this.tell("plusway:commit", { record: message.record });
   }
 
   /** @param {string | null} item @param {number} level */

@@ -1,6 +1,6 @@
 // @ts-check
 // A list of lines that are kept and judged together: ties, working, sense checks. The last row is always empty, for the next line.
-import { h, fill, same } from "./dom.js";
+import { alone, h, fill, same } from "./dom.js";
 import { Drafts } from "./link.js";
 import { announce, lineInput, verdictBox } from "./linefield.js";
 import { prose } from "./mathview.js";
@@ -15,7 +15,6 @@ export function lineList(frame, { noun, check, ordered }) {
   const rows = [];
   let field = frame.shown.fields[0];
   let seen = null;
-  let waiting = false;
   const list = h("ol", { class: "pw-rows" });
   const button = h("button", { type: "button", class: "pw-check", onclick: () => void commit(null) }, check);
   const stale = h("p", { class: "pw-stale" });
@@ -130,18 +129,15 @@ export function lineList(frame, { noun, check, ordered }) {
     for (const row of rows) row.node.toggleAttribute("data-stale", row.shownText !== null && row.line.input.value.trim() !== row.shownText);
   }
 
-  async function commit(from) {
-    if (waiting) return;
+  const commit = alone(async (from) => {
     const value = lines();
     if (!value.length && !field.value) {
       frame.say("Nothing is written here yet.");
       rows[0].line.input.focus();
       return;
     }
-    waiting = true;
     button.setAttribute("aria-busy", "true");
     const answer = await frame.commit(null, value);
-    waiting = false;
     button.removeAttribute("aria-busy");
     if (answer.kind !== "committed") return;
     if (same(lines(), value)) drafts.clear();
@@ -156,7 +152,7 @@ export function lineList(frame, { noun, check, ordered }) {
     } else if (frame.atOnce) {
       frame.say(field.verdicts.map((step) => (step.verdict === "blank" ? step.says : `${noun} ${step.item + 1}: ${wordsOf(step.verdict)}.`)).join(" "));
     } else announce(frame, field);
-  }
+  });
 
   /** Put the judge's verdicts below the lines that they are on. */
   function show() {

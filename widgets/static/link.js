@@ -8,10 +8,13 @@ export class Link {
   /**
    * @param {any} model the anywidget model
    * @param {(silent: boolean) => void} onChange called when the kernel falls silent or answers again
+   * @param {(message: any) => void} onLate called with an answer that came after patience had run out
    */
-  constructor(model, onChange) {
+  constructor(model, onChange, onLate) {
     this.model = model;
     this.onChange = onChange;
+    this.onLate = onLate;
+    this.knocking = 0;
     this.silent = false;
     this.open = new Map();
     // Two views of one model hear each other's answers: ids start at a random place to tell them apart.
@@ -22,7 +25,7 @@ export class Link {
   }
 
   /**
-   * Send one message; the promise gives the answer, and never fails: it stays open as long as nobody answers.
+   * Send one message; the promise gives the answer, or {kind: "silent"} when patience runs out. It never fails.
    * @param {string} kind @param {object} [rest]
    * @returns {Promise<any>}
    */
@@ -30,12 +33,17 @@ export class Link {
     this.last += 1;
     const id = this.last;
     return new Promise((resolve) => {
-      const timer = window.setTimeout(() => this.note(true), PATIENCE);
-      this.open.set(id, { resolve, timer });
+      const giveUp = () => {
+        this.open.set(id, { resolve: this.onLate, timer: 0 });
+        this.note(true);
+        resolve({ kind: "silent", id });
+      };
+      this.open.set(id, { resolve, timer: window.setTimeout(giveUp, PATIENCE) });
       try {
         this.model.send({ kind, id, ...rest });
       } catch {
-        this.note(true); // the connection is closed: as good as silent
+        clearTimeout(this.open.get(id).timer);
+        giveUp(); // the connection is closed: as good as silent
       }
     });
   }
@@ -60,11 +68,14 @@ export class Link {
   note(silent) {
     if (silent === this.silent) return;
     this.silent = silent;
+    clearInterval(this.knocking);
+    if (silent) this.knocking = window.setInterval(() => this.ping(), BETWEEN_PINGS);
     this.onChange(silent);
   }
 
   close() {
     this.model.off("msg:custom", this.hear);
+    clearInterval(this.knocking);
     for (const { timer } of this.open.values()) clearTimeout(timer);
     this.open.clear();
   }
