@@ -8,7 +8,7 @@ import pytest
 
 pytestmark = pytest.mark.browser
 
-THEMES = {"light": "JupyterLab Light", "dark": "JupyterLab Dark"}
+THEMES = {"dark": "JupyterLab Dark", "light": "JupyterLab Light"}  # light last: the server keeps the theme
 
 
 def begin(lesson: Any) -> None:
