@@ -22,7 +22,8 @@ STAND_IN = """
 ([step, item, state]) => {
   const cells = [...document.querySelectorAll('.jp-CodeCell')];
   const cell = cells.find((one) => one.textContent.includes(step === 'equations' ? 'problem.equation(' : `problem.${step}(`));
-  let root = cell.querySelector(`.plusway[data-item="${item ?? ''}"]`);
+  cell.querySelector('.jp-Cell-outputWrapper')?.remove(); // the real widget, which would say a state of its own
+  let root = cell.querySelector(':scope > .plusway');
   if (!root) {
     root = document.createElement('div');
     root.className = 'plusway';
@@ -59,6 +60,16 @@ class Desk:
             " && /\\[\\d+\\]/.test(cell.querySelector('.jp-InputPrompt').textContent))"
         )
         return self
+
+    def ran(self) -> Desk:
+        """Wait until the last of the usual lesson's cells has been run."""
+        last = "[...document.querySelectorAll('.jp-CodeCell .jp-InputPrompt')].at(-1)"
+        self.page.wait_for_function(f"() => /\\[\\d+\\]/.test({last}.textContent)")
+        return self
+
+    def forget_prompts(self) -> None:
+        """Empty the prompts on the page, so that `ran` waits for the next run."""
+        self.page.evaluate("() => document.querySelectorAll('.jp-InputPrompt').forEach((one) => (one.textContent = ''))")
 
     def clean(self) -> Desk:
         """Wait until the page has nothing left to save."""

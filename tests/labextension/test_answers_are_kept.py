@@ -80,13 +80,13 @@ def test_a_save_that_fails_is_said_and_can_be_done_again(desk: Make) -> None:
 
     lesson.page.route("**/api/contents/**", refuse)
     lesson.commit(1, "directions", "sack", "up")
-    lesson.page.locator(".pw-banner", has_text="could not be saved").wait_for()
+    lesson.page.locator(".pwlab-banner", has_text="could not be saved").wait_for()
     assert "entries" not in lesson.metadata()
     lesson.page.unroute("**/api/contents/**", refuse)
     lesson.page.locator(".jp-Dialog button").last.click()  # JupyterLab's own message
     lesson.page.get_by_role("button", name="Save again").click()
     assert [e["n"] for e in lesson.saved(lambda record: bool(record.get("entries")))["entries"]] == [1]
-    lesson.page.locator(".pw-banner", has_text="could not be saved").wait_for(state="hidden")
+    lesson.page.locator(".pwlab-banner", has_text="could not be saved").wait_for(state="hidden")
 
 
 def test_two_tabs_keep_each_others_answers_and_ask_nothing(desk: Make, page: Any) -> None:

@@ -31,16 +31,16 @@ def own_process(lesson: Any) -> int:
 @pytest.mark.parametrize("front", ["lab", "notebook"])
 def test_a_shut_down_kernel_is_said_and_started_again_by_one_button(desk: Make, front: str) -> None:
     """The kernel is shut down behind the page's back: a banner, one button, and the lesson runs again."""
-    lesson = desk(front).open().started()
-    lesson.page.wait_for_function("() => document.querySelectorAll('.jp-CodeCell')[4].textContent.includes('[4]')")
+    lesson = desk(front).open().ran()
     before = lesson.kernel()["id"]
     lesson.ask("DELETE", f"kernels/{before}")
     button = lesson.page.get_by_role("button", name=BUTTON)
     button.wait_for()
-    assert "answers are kept" in lesson.page.locator(".pw-banner").inner_text()
+    assert "answers are kept" in lesson.page.locator(".pwlab-banner").inner_text()
+    lesson.forget_prompts()
     button.click()
-    lesson.page.locator(".pw-banner").wait_for(state="hidden")
-    lesson.page.wait_for_function("() => document.querySelectorAll('.jp-CodeCell')[4].textContent.includes('[4]')")
+    lesson.ran()
+    lesson.page.locator(".pwlab-banner").wait_for(state="hidden")
     assert lesson.prompts() == ["", "1", "2", "3", "4"]
     assert lesson.kernel()["id"] != before
 
@@ -48,31 +48,30 @@ def test_a_shut_down_kernel_is_said_and_started_again_by_one_button(desk: Make, 
 @pytest.mark.skipif(not Path("/proc").is_dir(), reason="finds the kernel's process in /proc")
 def test_a_killed_kernel_comes_back_with_the_lesson(desk: Make) -> None:
     """Killed outright, the kernel is restarted by the server; the lesson's cells are then run without a click."""
-    lesson = desk().open().started()
-    lesson.page.wait_for_function("() => document.querySelectorAll('.jp-CodeCell')[4].textContent.includes('[4]')")
-    lesson.page.evaluate("() => document.querySelectorAll('.jp-InputPrompt').forEach((prompt) => (prompt.textContent = ''))")
+    lesson = desk().open().ran()
+    lesson.forget_prompts()
     lesson.commit(1, "directions", "sack", "up")
     os.kill(own_process(lesson), signal.SIGKILL)
-    lesson.page.wait_for_function("() => document.querySelectorAll('.jp-CodeCell')[4].textContent.includes('[4]')")
-    lesson.page.locator(".pw-banner").wait_for(state="hidden")
+    lesson.ran()
+    lesson.page.locator(".pwlab-banner").wait_for(state="hidden")
     assert [e["value"] for e in lesson.saved(lambda record: bool(record.get("entries")))["entries"]] == ["up"]
 
 
 def test_a_widget_that_nobody_answers_raises_the_banner(desk: Make) -> None:
     """A widget's "silent" shows the banner, its "alive" takes it away."""
-    lesson = desk().open().started()
+    lesson = desk().open().ran().clean()
     say = "(what) => document.querySelector('.jp-CodeCell').dispatchEvent(new CustomEvent(what, {bubbles: true, composed: true}))"
     lesson.page.evaluate(say, "plusway:silent")
     lesson.page.get_by_role("button", name=BUTTON).wait_for()
     lesson.page.evaluate(say, "plusway:alive")
-    lesson.page.locator(".pw-banner").wait_for(state="hidden")
+    lesson.page.locator(".pwlab-banner").wait_for(state="hidden")
 
 
 def test_the_banner_is_announced_and_reached_by_keyboard(desk: Make) -> None:
     """Its text is a live region that was there before; its button takes the keyboard's focus and Enter."""
     lesson = desk().open().started()
-    assert lesson.page.locator(".pw-banner [role=status]").count() == 1
+    assert lesson.page.locator(".pwlab-banner [role=status]").count() == 1
     lesson.ask("DELETE", f"kernels/{lesson.kernel()['id']}")
     lesson.page.get_by_role("button", name=BUTTON).focus()
     lesson.page.keyboard.press("Enter")
-    lesson.page.locator(".pw-banner").wait_for(state="hidden")
+    lesson.page.locator(".pwlab-banner").wait_for(state="hidden")

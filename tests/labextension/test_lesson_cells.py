@@ -128,15 +128,13 @@ def test_a_lesson_cell_says_which_step_it_shows(harmless: Callable[[str], Any], 
 @pytest.mark.parametrize("front", ["lab", "notebook"])
 def test_opening_runs_the_lessons_cells_and_no_other(desk: Make, front: str) -> None:
     """The reader's own cell keeps its empty prompt; the lesson's four have run in order."""
-    lesson = desk(front).open()
-    lesson.page.wait_for_function("() => document.querySelectorAll('.jp-CodeCell')[4].textContent.includes('[4]')")
+    lesson = desk(front).open().ran()
     assert lesson.prompts() == ["", "1", "2", "3", "4"]
 
 
 def test_only_opening_a_lesson_leaves_nothing_to_save(desk: Make) -> None:
     """Who opens a lesson and closes it again is not asked about changes that the lesson made by running."""
-    lesson = desk().open()
-    lesson.page.wait_for_function("() => document.querySelectorAll('.jp-CodeCell')[4].textContent.includes('[4]')")
+    lesson = desk().open().ran()
     lesson.clean()
     assert '"execution_count": 4' in lesson.file.read_text(encoding="utf-8")
 
@@ -149,8 +147,8 @@ def test_a_mailed_cell_with_other_code_does_not_run(desk: Make, own_cell: Callab
         own_cell("problem.ties()"), own_cell("other.directions()"),
         new_code_cell('from plusway.widgets import Problem\nunmarked = Problem("feed-sack")'),
     ).open()  # fmt: skip
-    lesson.page.locator(".pw-banner", has_text="hold other code").wait_for()
-    lesson.page.wait_for_function("() => document.querySelectorAll('.jp-CodeCell')[3].textContent.includes('[2]')")
+    lesson.page.locator(".pwlab-banner", has_text="hold other code").wait_for()
+    lesson.page.locator(".jp-CodeCell .jp-InputPrompt", has_text="[2]").wait_for()
     lesson.page.wait_for_timeout(1000)
     assert lesson.prompts() == ["", "1", "", "2", "", ""]
     assert not (lesson.file.parent / "evidence").exists()
@@ -164,14 +162,14 @@ def test_python_files_beside_a_mailed_notebook_do_not_run(desk: Make, name: str)
     planted.parent.mkdir(exist_ok=True)
     planted.write_text("import pathlib; pathlib.Path(__file__).with_name('evidence').touch()", encoding="utf-8")
     lesson.open()
-    lesson.page.locator(".pw-banner", has_text=name).wait_for()
+    lesson.page.locator(".pwlab-banner", has_text=name).wait_for()
     lesson.page.wait_for_timeout(1500)
     assert lesson.prompts() == [""] * 5
     assert not (planted.parent / "evidence").exists()
     planted.unlink()
     lesson.page.get_by_role("button", name="Run the lesson").click()
     lesson.started()
-    lesson.page.locator(".pw-banner").wait_for(state="hidden")
+    lesson.page.locator(".pwlab-banner").wait_for(state="hidden")
 
 
 def test_a_notebook_that_is_no_lesson_is_left_alone(desk: Make) -> None:

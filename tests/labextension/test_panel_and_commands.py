@@ -14,19 +14,19 @@ Make = Callable[..., Any]
 
 def rows(page: Any) -> list[str]:
     """The panel's rows as they are read out: name and state."""
-    return [" ".join(text.split()) for text in page.locator(".pw-step").all_inner_texts()]
+    return [" ".join(text.split()) for text in page.locator(".pwlab-step").all_inner_texts()]
 
 
 def test_the_panel_says_each_step_and_how_far_it_is(desk: Make) -> None:
     """Names and states in words; a widget's state shows in its row."""
-    lesson = desk().open().started()
-    lesson.page.locator(".pw-step").first.wait_for()
+    lesson = desk().open().ran()
+    lesson.page.locator(".pwlab-step").first.wait_for()
     assert rows(lesson.page) == ["Positive directions not begun", "Equations: sack not begun", "Working not begun"]
     lesson.show("directions", state="done")
     lesson.show("equations", "sack", state="slip")
-    lesson.page.locator(".pw-step", has_text="to mend").wait_for()
+    lesson.page.locator(".pwlab-step", has_text="to mend").wait_for()
     assert rows(lesson.page) == ["Positive directions done", "Equations: sack to mend", "Working not begun"]
-    assert lesson.page.locator(".pw-count").inner_text() == "1 of 3 steps finished"
+    assert lesson.page.locator(".pwlab-count").inner_text() == "1 of 3 steps finished"
 
 
 def test_answers_of_an_earlier_day_show_before_the_kernel_answers(desk: Make) -> None:
@@ -34,16 +34,16 @@ def test_answers_of_an_earlier_day_show_before_the_kernel_answers(desk: Make) ->
     entry = {"format": 1, "id": "c1", "when": "2024-01-01T00:00:01Z", "n": 1, "problem": "feed-sack",
              "step": "working", "item": None, "value": ["T = 1"], "hints": 0, "lesson": "l1"}  # fmt: skip
     lesson = desk("lab", entries=[entry]).open()
-    lesson.page.locator(".pw-step", has_text="answered").wait_for()
+    lesson.page.locator(".pwlab-step", has_text="answered").wait_for()
     assert rows(lesson.page)[2].startswith("Working")
 
 
 @pytest.mark.parametrize("front", ["lab", "notebook"])
 def test_a_row_leads_to_its_step_by_keyboard(desk: Make, front: str) -> None:
     """Enter on a row puts the focus into that step's widget."""
-    lesson = desk(front).open().started()
+    lesson = desk(front).open().ran()
     lesson.show("equations", "sack")
-    row = lesson.page.locator(".pw-step", has_text="Equations")
+    row = lesson.page.locator(".pwlab-step", has_text="Equations")
     row.wait_for()
     row.focus()
     lesson.page.keyboard.press("Enter")
@@ -52,7 +52,7 @@ def test_a_row_leads_to_its_step_by_keyboard(desk: Make, front: str) -> None:
 
 def test_a_key_leads_to_the_next_unfinished_step(desk: Make) -> None:
     """Alt+Shift+N in the notebook goes on past what is done."""
-    lesson = desk().open().started()
+    lesson = desk().open().ran()
     lesson.show("directions", state="done")
     lesson.show("equations", "sack", state="some")
     lesson.page.locator(".jp-Cell").first.click()
@@ -64,15 +64,15 @@ def test_a_key_shows_the_steps(desk: Make) -> None:
     """Alt+Shift+L shows the panel in Notebook 7, where it starts hidden on a narrow window, and focuses its first row."""
     lesson = desk("notebook")
     lesson.page.set_viewport_size({"width": 800, "height": 700})
-    lesson.open().started()
-    assert lesson.page.locator(".pw-panel").is_visible() is False
+    lesson.open().ran()
+    assert lesson.page.locator(".pwlab-panel").is_visible() is False
     lesson.page.keyboard.press("Alt+Shift+L")
-    lesson.page.wait_for_function("() => document.activeElement?.matches('.pw-step')")
+    lesson.page.wait_for_function("() => document.activeElement?.matches('.pwlab-step')")
 
 
 def test_the_palette_saves_answers_now(desk: Make) -> None:
     """The command is found by its name, and the file is written."""
-    lesson = desk().open().started()
+    lesson = desk().open().ran()
     lesson.clean()
     before = lesson.file.stat().st_mtime_ns
     lesson.page.keyboard.press("Control+Shift+C")
@@ -100,7 +100,7 @@ def test_the_launchers_card_opens_the_lesson_of_the_folder(desk: Make) -> None:
 
 def test_the_panel_leaves_the_room_to_the_lesson_when_the_page_is_zoomed(desk: Make) -> None:
     """A window that becomes 640 pixels wide, as by 200 % zoom, keeps its lesson and banner in sight."""
-    lesson = desk("notebook").open().started()
-    lesson.page.locator(".pw-panel").wait_for()
+    lesson = desk("notebook").open().ran()
+    lesson.page.locator(".pwlab-panel").wait_for()
     lesson.page.set_viewport_size({"width": 640, "height": 450})
-    lesson.page.locator(".pw-panel").wait_for(state="hidden")
+    lesson.page.locator(".pwlab-panel").wait_for(state="hidden")

@@ -11,18 +11,18 @@ export class Banner {
     /** @type {Map<string, Notice>} */
     this.notices = new Map();
     this.widget = new Widget();
-    this.widget.addClass("pw-banner");
+    this.widget.addClass("pwlab-banner");
     // The live region stands before its first text, so that a screen reader hears the change.
     this.live = document.createElement("div");
     this.live.setAttribute("role", "status");
-    this.live.className = "pw-banner-text";
+    this.live.className = "pwlab-banner-text";
     this.button = document.createElement("button");
     this.button.type = "button";
-    this.button.className = "pw-button";
+    this.button.className = "pwlab-button";
     this.button.dataset.lmSuppressShortcuts = "true";
     this.button.addEventListener("click", () => void this.shown?.act?.());
     const inner = document.createElement("div");
-    inner.className = "pw-banner-inner";
+    inner.className = "pwlab-banner-inner";
     inner.append(this.live, this.button);
     this.widget.node.append(inner);
     // The host lays the header out by the least height of its parts, so that height follows the text's.
@@ -52,7 +52,7 @@ export class Banner {
     const notice = all.find(({ grave }) => grave) ?? all[0];
     this.shown = notice;
     this.widget.setHidden(notice === undefined);
-    this.widget.toggleClass("pw-grave", notice?.grave === true);
+    this.widget.toggleClass("pwlab-grave", notice?.grave === true);
     const text = notice?.says ?? "";
     if (this.live.textContent !== text) this.live.textContent = text;
     this.button.hidden = notice?.button === undefined;

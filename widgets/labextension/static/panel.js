@@ -23,7 +23,7 @@ const spoken = (name) => {
 export function makePanel(Widget, icon, current) {
   const widget = new Widget();
   widget.id = "plusway-steps";
-  widget.addClass("pw-panel");
+  widget.addClass("pwlab-panel");
   widget.title.caption = "Steps of the lesson (plusway)";
   widget.title.icon = icon;
   widget.node.setAttribute("role", "region");
@@ -47,41 +47,41 @@ export function makePanel(Widget, icon, current) {
 
 /** @param {import("./lesson.js").Lesson | undefined} lesson */
 const nothing = (lesson) =>
-  make("p", { class: "pw-hint" }, lesson ? "This lesson has no steps of its own." : "Open a plusway lesson to see its steps here.");
+  make("p", { class: "pwlab-hint" }, lesson ? "This lesson has no steps of its own." : "Open a plusway lesson to see its steps here.");
 
 /** @param {import("./lesson.js").Lesson} lesson @param {import("./steps.js").Row[]} rows */
 function list(lesson, rows) {
   const finished = rows.filter(({ state }) => state === "done" || state === "kept").length;
   const parts = [
-    make("h2", { class: "pw-title" }, "Steps of the lesson"),
-    make("p", { class: "pw-count" }, `${finished} of ${rows.length} steps finished`),
+    make("h2", { class: "pwlab-title" }, "Steps of the lesson"),
+    make("p", { class: "pwlab-count" }, `${finished} of ${rows.length} steps finished`),
   ];
-  const bar = make("progress", { class: "pw-bar", max: String(rows.length), value: String(finished), "aria-hidden": "true" });
+  const bar = make("progress", { class: "pwlab-bar", max: String(rows.length), value: String(finished), "aria-hidden": "true" });
   parts.push(bar);
   for (const problem of new Set(rows.map((row) => row.problem))) {
-    parts.push(make("h3", { class: "pw-problem" }, spoken(problem)));
+    parts.push(make("h3", { class: "pwlab-problem" }, spoken(problem)));
     const items = rows
       .filter((row) => row.problem === problem)
       .map((row) => {
         const place = `${row.index}-${row.step}`;
         const button = make(
           "button",
-          { type: "button", class: "pw-step", "data-state": row.state, "data-step": row.step, "data-place": place },
-          make("span", { class: "pw-step-name" }, row.item === null ? NAMES[row.step] : `${NAMES[row.step]}: ${row.item}`),
+          { type: "button", class: "pwlab-step", "data-state": row.state, "data-step": row.step, "data-place": place },
+          make("span", { class: "pwlab-step-name" }, row.item === null ? NAMES[row.step] : `${NAMES[row.step]}: ${row.item}`),
           " ",
-          make("span", { class: "pw-step-state" }, WORDS[row.state]),
+          make("span", { class: "pwlab-step-state" }, WORDS[row.state]),
         );
         button.addEventListener("click", () => void jump(lesson.panel, row));
         return make("li", {}, button);
       });
-    parts.push(make("ol", { class: "pw-steps" }, ...items));
+    parts.push(make("ol", { class: "pwlab-steps" }, ...items));
   }
-  const next = make("button", { type: "button", class: "pw-button", "data-place": "next" }, "Go to the next unfinished step");
+  const next = make("button", { type: "button", class: "pwlab-button", "data-place": "next" }, "Go to the next unfinished step");
   next.addEventListener("click", () => {
     const row = nextUnfinished(rowsOf(lesson.panel), lesson.panel.content.activeCellIndex);
     if (row) void jump(lesson.panel, row);
   });
   if (finished < rows.length) parts.push(next);
-  else parts.push(make("p", { class: "pw-count" }, "All steps are finished."));
+  else parts.push(make("p", { class: "pwlab-count" }, "All steps are finished."));
   return parts;
 }
