@@ -52,6 +52,7 @@ class Scanner:
         self.text, self.typed, self.vocabulary, self.choices = text, typed, vocabulary, choices
         self.met: dict[str, int] = {}
         self.remarks: list[str] = []
+        self._said: set[str] = set()
 
     def tokens(self, start: int, end: int) -> list[Token]:
         """The tokens of text[start:end], and an "end"."""
@@ -172,10 +173,12 @@ class Scanner:
         return unit.end
 
     def _remark_generic(self, name: str, spelling: str) -> None:
+        if spelling in self._said:
+            return
+        self._said.add(spelling)
         kind, members = self.vocabulary.family(spelling)
         remark = f"“{spelling}” alone may be any of the {kind} here: {listed(members)}."
-        if remark not in self.remarks:
-            self.remarks.append(remark)
+        self.remarks.append(remark)
 
     def choose(self, key: str, options: int) -> int:
         self.met[key] = options
