@@ -148,7 +148,13 @@ TABLE: dict[str, Entry] = {
     ),
     "two-numbers": Entry(
         "Two numbers stand side by side here: “{found}”. Write * between them to multiply, or take the space out.",
-        (("T = 6.5 1.58", "6.5 1.58"), ("T = 63 .7", "63 .7"), ("a = 2 3 4", "2 3")),
+        (
+            ("T = 6.5 1.58", "6.5 1.58"),
+            ("T = 63 .7", "63 .7"),
+            ("a = 2 3 4", "2 3"),
+            ("a²2 = T", "²2"),
+            (r"2\frac{1}{2} a", r"2\frac{1}{2"),
+        ),
     ),
     "number": Entry(
         "“{found}” is not a number. Write it with one decimal point, for example 63.7.",

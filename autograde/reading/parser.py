@@ -59,7 +59,9 @@ class Parser:
         spots: list[Place] = []
         if kind == "-" or kind == "+":
             self.i += 1
-            self._no_second_sign(token)
+            after = self.tokens[self.i]
+            if after.kind in ("+", "-"):
+                raise complain("double-sign", (start, after.end), found=self.scanner.text[start : after.end])
             node = self._product(token)
             if kind == "-" or self.tokens[self.i].kind in ("+", "-"):
                 terms.append((-1 if kind == "-" else 1, node))
@@ -110,12 +112,13 @@ class Parser:
                     node = self._denominator(node)
                     factors.append((kind, Group(node, node.at) if isinstance(node, Product) else node))
                 else:
-                    factors.append((kind, node))
+                    opened = _opened(node)
+                    factors += [(kind, opened[0][1]), *opened[1:]]
             elif kind in _STARTS:
                 if kind == "number":
-                    self._no_two_numbers(token)
+                    self._no_two_numbers(factors[-1][1], token)
                 node = self._power(None)
-                factors += _opened(node) if isinstance(node, Product) else [("", node)]
+                factors += self._fraction_beside(factors[-1][1], node) if isinstance(node, Product) else [("", node)]
             else:
                 break
         at = (factors[0][1].at[0], self.tokens[self.i - 1].end)
@@ -131,11 +134,23 @@ class Parser:
         at = (minus.start, node.at[1])
         return Sum(((-1, node),), (at,), at)
 
-    def _no_two_numbers(self, token: Token) -> None:
-        last = self.tokens[self.i - 1]
-        if last.kind == "number":
-            at = (last.start, token.end)
+    def _no_two_numbers(self, last: Node, token: Token) -> None:
+        """6.5 1.58, R² 2: nobody can say whether a sign is missing or a space too many."""
+        while isinstance(last, Sum):
+            last = last.terms[-1][1]
+        if isinstance(last, (Number, Power)):
+            at = (self.tokens[self.i - 1].start if isinstance(last, Power) else last.at[0], token.end)
             raise complain("two-numbers", at, found=self.scanner.text[at[0] : at[1]])
+
+    def _fraction_beside(self, last: Node, fraction: Product) -> list[tuple[str, Node]]:
+        """A fraction next to what stands before it. After a number it would be a mixed number, or a product: who knows."""
+        top = fraction.factors[0][1]
+        if isinstance(top, (Number, Power)) and isinstance(last, Number):
+            at = (last.at[0], fraction.at[1])
+            raise complain("two-numbers", at, found=self.scanner.text[at[0] : at[1]])
+        if isinstance(top, Number) and not isinstance(last, (Name, Trig)):
+            return [("", Group(fraction, fraction.at))]
+        return list(fraction.factors)
 
     def _denominator(self, first: Node) -> Node:
         """a/2g: from left to right, or a over all that is written together. Both are kept."""
@@ -154,7 +169,7 @@ class Parser:
             and self.tokens[self.i].kind not in _OPEN
         ):
             if self.tokens[self.i].kind == "number":
-                self._no_two_numbers(self.tokens[self.i])
+                self._no_two_numbers(together[-1][1], self.tokens[self.i])
             together.append(("", self._power(None)))
         text = scanner.text[start : self.tokens[self.i - 1].end]
         if scanner.choose("over " + text, 2):
@@ -172,6 +187,13 @@ class Parser:
         token = self.tokens[self.i]
         if token.kind != "^" and token.kind != "power":
             return base
+        if isinstance(base, Power):
+            raise complain("exponent-chain", (token.start, token.end))
+        if isinstance(base, Number) and base.unit:
+            at = (base.at[0], token.end)
+            raise complain("unknown-unit", at, found=self.scanner.text[at[0] : at[1]])
+        if isinstance(base, Product):
+            base = Group(base, base.at)
         second = self.tokens[min(self.i + (2 if token.kind == "^" else 1), len(self.tokens) - 1)]
         if second.kind in ("^", "power"):
             third = self.tokens[min(self.tokens.index(second) + 1, len(self.tokens) - 1)]
@@ -292,10 +314,11 @@ class Parser:
 
     def _is_angle(self, token: Token) -> bool:
         node = token.value
-        return isinstance(node, Name) and self.scanner.vocabulary.kinds.get(node.name, "angle") in (
-            "angle",
-            "force_angle",
-        )
+        if not isinstance(node, Name):
+            return False
+        vocabulary = self.scanner.vocabulary
+        members = vocabulary.generic.get(node.name, (node.name,))
+        return vocabulary.kinds.get(members[0]) in ("angle", "force_angle")
 
     def _fraction(self, token: Token) -> Node:
         r"""\frac{a}{b}: a product a / b, with a parenthesis where a part is a sum."""

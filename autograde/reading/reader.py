@@ -61,9 +61,7 @@ def _read_frame(
         complaint = c
     if scanner.met:
         keys = list(scanner.met)
-        options = product(*(range(scanner.met[k]) for k in keys))
-        ordered = sorted(islice(options, 1, 64), key=sum)
-        for choice in ordered[: MAX_READINGS - 1]:
+        for choice in _choices(keys, scanner.met):
             other = Scanner(folded, text, vocabulary, dict(zip(keys, choice, strict=True)))
             try:
                 _add(_line(text, frame, other), lines)
@@ -73,6 +71,17 @@ def _read_frame(
                 remarks += other.remarks
     if len(lines) == lines_before and complaint is not None:
         raise complaint
+
+
+def _choices(keys: list[str], options: dict[str, int]) -> list[tuple[int, ...]]:
+    """The other ways to take the ambiguities of a line, likeliest first: all units read as units, all as letters (who writes
+    one unit in a line writes them all), then as few changes as can be."""
+    units = tuple(int(k.startswith("unit ") and k.endswith("True")) for k in keys)
+    letters = tuple(int(k.startswith("unit ") and k.endswith("False")) for k in keys)
+    others = sorted(islice(product(*(range(options[k]) for k in keys)), 64), key=sum)
+    ways = dict.fromkeys((units, letters, *others))
+    ways.pop((0,) * len(keys))
+    return list(ways)[: MAX_READINGS - 1]
 
 
 def _add(line: Line, lines: list[Line]) -> None:

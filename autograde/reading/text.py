@@ -45,23 +45,33 @@ def _sum(node: Sum) -> str:
 
 def _product(node: Product) -> str:
     out = ""
-    last: Node | None = None
+    last: tuple[str, Node] | None = None
+    divided = False
     for how, factor in node.factors:
         text = node_text(factor)
+        divided = divided or how == "/"
         if how:
             out += f"{' * ' if how == '*' else '/'}{text}"
-        elif last is None or _may_touch(last, factor, out):
+        elif last is None or _may_touch(last, factor, divided):
             out += text
         else:
             out += " " + text
-        last = factor
+        last = how, factor
     return out
 
 
-def _may_touch(last: Node, factor: Node, so_far: str) -> bool:
+def _may_touch(last: tuple[str, Node], factor: Node, divided: bool) -> bool:
     """2a, 2(a + 1), R(T_1 - T_2), (a)(b) stand together; m_1 g, 1/2 m and g sin(theta) do not."""
-    if isinstance(last, Group) and isinstance(last.inner, Number) and last.inner.text.isdigit() and not last.inner.unit:
-        return True  # (2)T: with a space it would be equation (2)
+    how, node = last
+    if _like_a_label(node):
+        return True
     if isinstance(factor, Group):
-        return "/" not in so_far
-    return isinstance(last, Number) and not last.unit_text and isinstance(factor, Name) and so_far == last.text
+        return not divided or _like_a_label(factor)
+    return isinstance(node, Number) and not node.unit_text and isinstance(factor, Name) and how != "/"
+
+
+def _like_a_label(node: Node) -> bool:
+    """(2): with white space beside it, it would be read as the number of an equation."""
+    return (
+        isinstance(node, Group) and isinstance(node.inner, Number) and node.inner.text.isdigit() and not node.inner.unit
+    )

@@ -192,7 +192,12 @@ class Scanner:
         if found.lastgroup == "vulgar":
             value, half = VULGAR[figures], Fraction(0)
         else:
-            if out and out[-1].kind == "name" and figures.isdigit() and self._index_apart(figures, after, out):
+            if (
+                out
+                and out[-1].kind == "name"
+                and figures.removesuffix(".").isdigit()
+                and self._index_apart(figures.removesuffix("."), after, out)
+            ):
                 return after
             value, half = value_of(figures, (start, after), self.vocabulary.decimal_comma)
             ten = _TEN.match(text, after, end)
@@ -207,7 +212,7 @@ class Scanner:
                 value, half, after = value + VULGAR[text[after]], Fraction(0), after + 1
                 figures = text[start:after]
         unit, start_of_unit, unit_end = self._unit(figures, after, end, out)
-        figures = self.typed[start:after]
+        figures = self.typed[start:after].removesuffix(".")
         if unit is None:
             node = Number(value, figures, half, "", "", (start, after))
             out.append(Token("number", node, start, after, spaced))

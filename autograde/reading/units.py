@@ -75,7 +75,7 @@ class Unit:
 
 _LETTER = r"A-Za-zΑ-Ωα-ωµ"
 _ATOM = "|".join(re.escape(a) for a in sorted((*_ATOMS, *_WORDS), key=lambda a: -len(a)))
-_POWER = r"(?:\s*(?:\^|\*\*)\s*(?:\{\s*(-?\s*\d)\s*\}|\(\s*(-?\s*\d)\s*\)|(-?\d))|(-?[¹²³⁴])|\s*(squared|cubed)\b)?"
+_POWER = r"(?:\s*(?:\^|\*\*)\s*(?:\{\s*(-?\s*\d)\s*\}|\(\s*(-?\s*\d)\s*\)|(-?\d))|[ ]?(-?[¹²³⁴])|\s*(squared|cubed)\b)?"
 _PIECE = re.compile(rf"({_ATOM}){_POWER}")
 _JOIN = re.compile(r"\s*(?:(/|\bper\b)\s*(\()?|(\*|\.|\\cdot\b|\\,)\s*)?\s*")
 _GAP = re.compile(r"(?:\s|\\,|\\;|\\ )*")
@@ -122,6 +122,8 @@ def _unit_in_latex(piece: str, start: int) -> Unit | None:
     end = skipped + found[2]
     while piece[end : end + 1] in (" ", "}") and "}" in piece[end : end + 3]:
         end += 1
+    if piece.count("{", 0, end) != piece.count("}", 0, end):
+        return None
     return None if fraction and end < fraction.end() else Unit(found[0], found[1], start + end)
 
 

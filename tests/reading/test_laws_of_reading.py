@@ -183,7 +183,11 @@ def complaint_of(reader: Callable[[str, Vocabulary], object], text: str, vocabul
 @settings(max_examples=150, deadline=None)
 @given(text=spoilt())
 def test_what_is_read_can_be_printed_and_read_again(wheel: Vocabulary, text: str) -> None:
-    """Every reading of a spoilt line prints in every way, and its plain text reads back."""
+    """Every reading of a spoilt line prints in every way, and its plain text reads back.
+
+    One kind of line is left out: newtons beside a mass m ("16 N mR"), which no spacing tells from newton metres.
+    """
+    assume("N m" not in text)
     try:
         reading = read(text, wheel)
     except Complaint:
