@@ -105,7 +105,7 @@ def _upward(scene: Scene, rope: Rope) -> list[tuple[str, bool]] | None:
 def _side_by_side(scene: Scene, layout: Layout, rope: Rope) -> None:
     """Bring the two bodies of a rope to the two sides of one pulley; one on a movable pulley stands left."""
     pair = _upward(scene, rope)
-    if pair is None or any(not 0 < abs(layout.spots[t].x - layout.spots[pair[0][0]].x) for t, _ in pair[1:]):
+    if pair is None or any(not abs(layout.spots[t].x - layout.spots[pair[0][0]].x) > 0 for t, _ in pair[1:]):
         return
     if abs(layout.spots[pair[0][0]].x - layout.spots[pair[1][0]].x) < 3 * PULLEY or all(bent for _, bent in pair):
         return

@@ -5,6 +5,7 @@ Labels are placed where they cover neither each other nor a line: each comes wit
 
 from __future__ import annotations
 
+import itertools
 import math
 import re
 from collections.abc import Sequence
@@ -93,7 +94,7 @@ class Canvas:
     def arrow(self, points: Sequence[Point], colour: str = INK, width: float = 2.0, style: Any = "-", head: float = 9.0) -> None:
         """A polyline with a head whose tip is the last point: an arrow is exactly as long as it is drawn."""
         (x, y), (px, py) = points[-1], points[-2]
-        whole = sum(math.dist(a, b) for a, b in zip(points, points[1:], strict=False))
+        whole = sum(math.dist(a, b) for a, b in itertools.pairwise(points))
         size = min(head, max(whole * 0.6, 3.5))
         length = math.dist((x, y), (px, py)) or 1.0
         ux, uy = (x - px) / length, (y - py) / length
@@ -140,7 +141,7 @@ class Canvas:
 
     def crossing(self, points: Sequence[Point]) -> float:
         """How much of what is drawn already a line would cross or come close to; 0: it lies free."""
-        some = [p for a, b in zip(points, points[1:], strict=False) for p in (a, ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2), b)]
+        some = [p for a, b in itertools.pairwise(points) for p in (a, ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2), b)]
         return sum(self._cost(Box(x - 7, y - 7, x + 7, y + 7), None) for x, y in some)
 
     def _cost(self, box: Box, on: Sequence[Point] | None) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -62,7 +63,7 @@ def length_inside(box: Box, a: Point, b: Point) -> float:
 
 def line_inside(box: Box, points: Sequence[Point]) -> float:
     """How much of a polyline lies in the box."""
-    return sum(length_inside(box, a, b) for a, b in zip(points, points[1:], strict=False))
+    return sum(length_inside(box, a, b) for a, b in itertools.pairwise(points))
 
 
 def inside(point: Point, polygon: Sequence[Point]) -> bool:

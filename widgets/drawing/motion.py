@@ -27,7 +27,7 @@ def draw_motion(setup: Setup, duration: float | None = None) -> Drawing:
         raise ValueError(f"a duration is a time above 0 s, not {duration:g} s")
     course = course_of(setup, duration)
     times = [course.end * k / (_POINTS - 1) for k in range(_POINTS)]
-    bodies = [t for t in setup.scene.bodies]
+    bodies = list(setup.scene.bodies)
     with own_settings():
         figure, (top, middle, bottom) = stacked(3)
         curves(top, [(plain(thing_name(b)), times, [course.at(t).position(b, t) for t in times]) for b in bodies])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Mapping
 
@@ -307,7 +308,7 @@ class _Sketch:
 
     def _rope_letters(self) -> None:
         for symbol, paths in self.plan.ropes.items():
-            pieces = sorted(((math.dist(a, b), a, b) for path in paths for a, b in zip(path, path[1:], strict=False)), key=lambda p: -p[0])
+            pieces = sorted(((math.dist(a, b), a, b) for path in paths for a, b in itertools.pairwise(path)), key=lambda p: -p[0])
             places: list[Place] = []
             for _, a, b in pieces[:3]:
                 n = math.dist(a, b) or 1.0
