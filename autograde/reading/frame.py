@@ -23,7 +23,7 @@ class Frame(NamedTuple):
 
 _LEAD = re.compile(
     r"""\s*(?:(?:and\ so|so|thus|hence|therefore|then|and|now|we\ get|we\ have|this\ gives|gives|giving|i\.e\.|ie|or|but|also
-    |because|since)\b[,:]?|\\therefore\b|∴|⇒|=>|->|→|\\Rightarrow\b|\\implies\b|[•>]\s|[-*]\s(?=\S+\s*=)|\$\$?|\\\(|\\\[)\s*""",
+    |because|since)\b[,:]?|\\therefore\b|∴|⇒|=>|->|→|\\Rightarrow\b|\\implies\b|[•>]\s|\*\s(?=\S+\s*=)|\$\$?|\\\(|\\\[)\s*""",
     re.IGNORECASE | re.VERBOSE,
 )
 _LEAD_LABEL = re.compile(
