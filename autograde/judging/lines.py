@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from math import prod
 
 from ..reading import read
 from ..reading.tree import Group, Line, Name, Node, Number, Place, Product, Sum
@@ -217,6 +218,8 @@ def _largest(node: Node, look: Callable[[str], Form], figures: Figures) -> float
         return _largest(node.inner, look, figures)
     if isinstance(node, Sum):
         return max(_largest(t, look, figures) for _, t in node.terms)
+    if isinstance(node, Product) and all(how != "/" for how, _ in node.factors):
+        return prod(_largest(f, look, figures) for _, f in node.factors)  # 2(T - T) is zero, its terms are not
     try:
         return number_of(node, look, figures).size
     except Unjudgeable:

@@ -222,11 +222,14 @@ def _hits(
     out = []
     for s in candidates:
         row = {k: x for k, x in s.row.items() if abs(x) > 1e-12}
-        if not any(k for k in row):
+        bare = not any(k for k in row)  # the only unknown is what was lost
+        if bare and any(k and not c.is_zero() for k, c in form.items()):
             continue
         scale = scale_between(form, row, 1e-6)
         if scale is not None:
             low, high = min(map(abs, scale)), max(map(abs, scale))
             own = low <= 1 + 1e-6 and high >= 1 - 1e-6
+            if bare and not own:
+                continue
             out.append((not own, lines, ORDER.index(s.kind), nearness[s.source], replace(s, exact=own)))
     return out

@@ -341,6 +341,7 @@ class Chain:
             if (
                 relation not in ("=", "≈")
                 or number is None
+                or number.value == 0
                 or self._side_unknowns(left, meaning)
                 or lonely_number(left)
             ):
