@@ -23,7 +23,7 @@ class Frame(NamedTuple):
 
 _LEAD = re.compile(
     r"""\s*(?:(?:and\ so|so|thus|hence|therefore|then|and|now|we\ get|we\ have|this\ gives|gives|giving|i\.e\.|ie|or|but|also
-    |because|since)\b[,:]?|\\therefore\b|∴|⇒|=>|->|→|\\Rightarrow\b|\\implies\b|[•>]\s|\*\s(?=\S+\s*=)|\$\$?|\\\(|\\\[)\s*""",
+    |because|since)\b[,:]?|\\therefore\b|∴|⇒|=>|->|→|\\Rightarrow\b|\\implies\b|•\s|\*\s(?=\S+\s*=)|\$\$?|\\\(|\\\[)\s*""",
     re.IGNORECASE | re.VERBOSE,
 )
 _LEAD_LABEL = re.compile(
@@ -49,10 +49,10 @@ _IF = re.compile(
 _IF_ALONE = re.compile(r"\s*(?:if|when)\s+", re.IGNORECASE)
 _TWO_STATEMENTS = re.compile(r"(.*?[=<>≈≪≫]+\s*\S.*?)\s+(\S+\s*[=<>≈].*)", re.DOTALL)
 _FIGURES = re.compile(
-    r"[\s,]*[(\[]?\s*(?:correct\s+)?(?:to\s+)?\d\s*(?:s\.?\s*f\.?|d\.?\s*p\.?|sig\.?\s*figs?\.?|significant figures|decimal places)\s*[)\]]?\s*$",
+    r"(?:[\s,]+|\s*[(\[]\s*)(?:correct\s+)?(?:to\s+)?\d\s*(?:s\.?\s*f\.?|d\.?\s*p\.?|sig\.?\s*figs?\.?|significant figures|decimal places)\s*[)\]]?\s*$",
     re.IGNORECASE,
 )
-_IF_LATER = re.compile(r"\s*,?\s*\b(?:if|when|for|as)\s+(?=\S)", re.IGNORECASE)
+_IF_LATER = re.compile(r"\s*,?\s*\b(?:if|when|for|as)\s+(?=[^\s=<>≤≥≈≠≪≫+*/^)\-])", re.IGNORECASE)
 _ARROW = re.compile(
     r"(,?\s+(?:and\s+)?(?:so|therefore|hence|thus|implies|gives|giving)\b,?(?=\s)|[,;]?\s*(?:∴|\\therefore\b)|⇒|=>|\\Rightarrow\b|\\implies\b)|->|→|\\to\b|\\rightarrow\b",
     re.IGNORECASE,

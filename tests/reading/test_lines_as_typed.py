@@ -22,6 +22,9 @@ from plusway.autograde.reading import (
 )
 
 HANGING: list[tuple[str, ...]] = [
+    ("- T = -m_1 g - m_1 a", "-T = -m_1 g - m_1 a"),
+    ("− T = − 63.7 − 6.5 a", "-T = -63.7 - 6.5a"),
+    ("• T = 5a", "T = 5a"),
     (r"T * \frac{a}{2}", "T * a/2"),
     (r"m_1 \frac{1}{2} a", "m_1 1/2 a"),
     (r"a^2 \frac{1}{2}", "a^2(1/2)"),
@@ -320,6 +323,8 @@ HANGING: list[tuple[str, ...]] = [
 ]
 
 WHEEL: list[tuple[str, ...]] = [
+    ("2 as = v^2", "2a d = v^2"),
+    ("v^2 = 2 as + 3", "v^2 = 2a d + 3"),
     ("½ M R^2 α", "½M R^2 alpha"),
     ("1/2 M R² alpha", "1/2 M R^2 alpha"),
     (r"\frac{1}{2} M R^2 \alpha", "1/2 M R^2 alpha"),
