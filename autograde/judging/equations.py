@@ -169,6 +169,8 @@ def _compete_on(context: Context, thing: str, line: Line, meaning: Meaning, plac
     hits = matcher.fitting(context.variants(thing), STRICT)
     if hits:
         return _named(context, thing, line, meaning, hits, used_a, 1.0 + stray)
+    if matcher.true(LOOSE):
+        return Finding(RIGHT, line=line, used_a=used_a, badness=0.5 + stray, method=True)
     g = matcher.other_g()
     if g is not None:
         return Finding(SLIP, (_wrong_g(context, g),), line, used_a, method=True, wrong_g=g, badness=1.2 + stray)
@@ -196,8 +198,6 @@ def _compete_on(context: Context, thing: str, line: Line, meaning: Meaning, plac
             used_a,
             badness=SIDE + stray,
         )
-    if matcher.true(LOOSE):
-        return Finding(RIGHT, line=line, used_a=used_a, badness=0.5 + stray, method=True)
     if matcher.true(WIDE):
         return Finding(
             RIGHT,

@@ -15,7 +15,11 @@ def against(line: Line, context: Context, thing: str, meaning: Meaning, variant:
     kind = variant.kinds[0]
     names = _resolved(line_names(line), context, meaning)
     scene = context.scene
+    masses = {s.name for s in scene.symbols.values() if s.kind == "mass"}
     if kind == "extra-force":
+        known = scene.symbols.get(variant.term or "")
+        if known is not None and known.kind == "normal" and variant.term not in names and len(names & masses) > 1:
+            return 1.5  # several weights written out are weights, not a normal force
         hit = best_spot(line, context, meaning, variant.term, variant.delta)
         return 0.0 if hit is not None and hit[0] >= 3 and hit[1].depth == 0 else 1.5
     if kind == "total-mass":
