@@ -63,9 +63,9 @@ def arguments(shelf: Shelf, port: int | None) -> list[str]:
         "--ServerApp.open_browser=False",
         "--ServerApp.answer_yes=True",
         "--ServerApp.allow_remote_access=False",
-        "--ServerApp.log_level=WARN",
+        "--ServerApp.log_level=ERROR",
         f"--IdentityProvider.token={secrets.token_urlsafe(32)}",
-        "--LabApp.log_level=WARN",
+        "--LabApp.log_level=ERROR",
         "--LabApp.news_url=None",
         # They would complain that a student's folder is no course.
         *(f"--ServerApp.jpserver_extensions=nbgrader.server_extensions.{tool}=False"
