@@ -53,13 +53,12 @@ def on_cluster(address: str) -> Marker:
 
 
 def _result(future: Any, task: Task, job: Job) -> Marked:
+    """What the cluster says of a notebook; where it lost the task with a worker once too often, the same is done here."""
     if future.status == "finished":
         marked = future.result()
         assert isinstance(marked, Marked)
         return marked
-    error = future.exception()
-    return Marked(task.submission.file, task.submission.student, job.assignment.name,
-                  error=f"the cluster could not mark this notebook ({type(error).__name__}); run plusway mark again")
+    return mark_task(task, job)
 
 
 def _width(client: Any, address: str) -> int:

@@ -156,7 +156,8 @@ def test_a_reader_that_goes_away_is_no_failure() -> None:
 def test_ctrl_c_ends_a_command_without_a_traceback() -> None:
     """Stopped while it waits for its input: exit code 130 and one word."""
     waiting = subprocess.Popen([sys.executable, "-m", "plusway", "judge", "-"], stdin=subprocess.PIPE,
-                               stdout=subprocess.PIPE, stderr=subprocess.PIPE)
+                               stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+                               preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL))  # a background shell ignores it
     time.sleep(1.5)
     waiting.send_signal(signal.SIGINT)
     _, said = waiting.communicate(timeout=60)
