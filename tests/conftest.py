@@ -92,6 +92,18 @@ class Lab:
             self.process.stdout.close()
 
 
+# Where the tests themselves run in the background of a shell, Ctrl-C is ignored, and a child would inherit that.
+INTERRUPTIBLE: dict[str, Any] = (
+    {"preexec_fn": lambda: signal.signal(signal.SIGINT, signal.SIG_DFL)} if os.name == "posix" else {}
+)
+
+
+@pytest.fixture(scope="session")
+def interruptible() -> dict[str, Any]:
+    """Arguments of subprocess.Popen for a child that Ctrl-C can stop."""
+    return INTERRUPTIBLE
+
+
 def free_port() -> int:
     """A port that nobody listens on just now."""
     with socket.socket() as probe:
@@ -109,7 +121,7 @@ def start_lab(folder: Path, home: Path, *arguments: str) -> Lab:
     log = (home / "lab.log").open("a", encoding="utf-8")
     process = subprocess.Popen(
         [sys.executable, "-m", "plusway", "learn", "--no-browser", "--json", "--folder", str(folder), *arguments],
-        stdout=subprocess.PIPE, stderr=log, text=True, env=surroundings,
+        stdout=subprocess.PIPE, stderr=log, text=True, env=surroundings, **INTERRUPTIBLE,
     )
     log.close()
     assert process.stdout is not None

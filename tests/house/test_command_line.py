@@ -7,9 +7,9 @@ import os
 import signal
 import subprocess
 import sys
-import time
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -153,16 +153,15 @@ def test_a_reader_that_goes_away_is_no_failure() -> None:
 
 
 @pytest.mark.skipif(os.name != "posix", reason="signals are sent in this way on POSIX systems only")
-def test_ctrl_c_ends_a_command_without_a_traceback() -> None:
+def test_ctrl_c_ends_a_command_without_a_traceback(tmp_path: Path, interruptible: dict[str, Any]) -> None:
     """Stopped while it waits for its input: exit code 130 and one word."""
-    waiting = subprocess.Popen([sys.executable, "-m", "plusway", "judge", "-"], stdin=subprocess.PIPE,
-                               stdout=subprocess.PIPE, stderr=subprocess.PIPE,
-                               preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL))  # a background shell ignores it
-    time.sleep(1.5)
-    waiting.send_signal(signal.SIGINT)
-    _, said = waiting.communicate(timeout=60)
-    assert waiting.returncode == 130
-    assert said == b"stopped\n"
+    os.mkfifo(tmp_path / "answers.json")
+    waiting = subprocess.Popen([sys.executable, "-m", "plusway", "judge", str(tmp_path / "answers.json")],
+                               stdout=subprocess.PIPE, stderr=subprocess.PIPE, **interruptible)
+    with (tmp_path / "answers.json").open("wb"):  # opens once the command has the other end open
+        waiting.send_signal(signal.SIGINT)
+        _, said = waiting.communicate(timeout=60)
+    assert (waiting.returncode, said) == (130, b"stopped\n")
 
 
 def test_a_terminal_without_greek_gets_question_marks(plusway: Run) -> None:
