@@ -81,7 +81,7 @@ def test_a_wrong_call_ends_in_one_line_that_says_what_to_mend(arguments: list[st
     ('{"scene": "feed-sack", "variant": ' + "9" * 5000 + "}", "too long"),
     (" " * 2_000_001, "more than"),
     ('{"scene": "feed-sack", "scene": {}}', '"scene" is an object'),
-])
+], ids=lambda given: given[:40])
 def test_unusable_answers_are_refused_in_one_line(text: str, says: str, plusway: Run) -> None:
     """The line names what was wrong and where; never a traceback."""
     done = plusway("judge", "-", input=text)
