@@ -8,13 +8,15 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
 from html import escape
 from itertools import groupby
 from typing import Any
 
 from ..reading import Complaint, Vocabulary, read, to_mathml
 from ..records.answers import PER_THING, TABLES
-from ..scene.model import Scene
+from .assignment import scene_of
 from .cells import cell_of
 from .comments import SAID, reasons
 from .marked import Marked, ProblemMarks
@@ -39,8 +41,24 @@ math { font-size: 1.1em; margin-right: 1rem; } .decided { border-left: .25rem so
 """
 
 
-def page(student: str, work: Sequence[Marked], scenes: Mapping[str, Scene]) -> str:
-    """The whole page for one student. scenes: {problem: its scene}; a problem without one is shown without formulas."""
+@dataclass(frozen=True)
+class Shown:
+    """What a problem's part of the page needs of its scene."""
+
+    title: str
+    story: str
+    vocabulary: Vocabulary
+
+
+@lru_cache(maxsize=512)
+def shown(toml: str, name: str) -> Shown:
+    """The scene of a TOML text as pages show it; kept, because a class shares it. Raises SceneError."""
+    scene = scene_of(toml, name)
+    return Shown(scene.title, scene.story, Vocabulary.of(scene))
+
+
+def page(student: str, work: Sequence[Marked], scenes: Mapping[str, Shown]) -> str:
+    """The whole page for one student. scenes: by problem; a problem without one is shown without formulas."""
     body = "".join(_notebook(marked, scenes) for marked in work)
     title = f"Feedback for {student}"
     return (f'<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta name="viewport" '
@@ -64,7 +82,7 @@ def file_name(student: str) -> str:
 _RESERVED = {"CON", "PRN", "AUX", "NUL", *(f"{port}{n}" for port in ("COM", "LPT") for n in range(1, 10))}
 
 
-def _notebook(marked: Marked, scenes: Mapping[str, Scene]) -> str:
+def _notebook(marked: Marked, scenes: Mapping[str, Shown]) -> str:
     name = marked.assignment or marked.file
     out = f'<section>\n<h2>{escape(name)} <span class="marks">{_of(marked.points, marked.of)}</span></h2>\n'
     if marked.error:
@@ -73,12 +91,12 @@ def _notebook(marked: Marked, scenes: Mapping[str, Scene]) -> str:
     return out + "".join(_problem(problem, scenes.get(problem.problem)) for problem in marked.problems) + "</section>\n"
 
 
-def _problem(marks: ProblemMarks, scene: Scene | None) -> str:
+def _problem(marks: ProblemMarks, scene: Shown | None) -> str:
     title = scene.title if scene else marks.scene
     out = f'<section>\n<h3>{escape(title)} <span class="marks">{_of(marks.points, marks.of)}</span></h3>\n'
     if scene and scene.story:
         out += f"<p>{escape(scene.story)}</p>\n"
-    vocabulary = Vocabulary.of(scene) if scene else None
+    vocabulary = scene.vocabulary if scene else None
     for step, items in groupby(marks.verdicts["steps"], key=lambda s: str(s["step"])):
         rows = list(items)
         worth = sum(float(row["of"]) for row in rows)

@@ -14,7 +14,7 @@ from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any, Protocol
+from typing import Protocol
 
 from ... import __version__
 from ..errors import PluswayError, UsageError
@@ -23,8 +23,8 @@ from ..records.errors import JournalError, NotebookError
 from ..records.journal import beside, parse
 from ..records.notebook import PARSED_WHOLE, Notebook, checked, read_notebook
 from .alike import Alike
-from .assignment import Assignment, scene_of
-from .feedback import file_name, page
+from .assignment import Assignment
+from .feedback import Shown, file_name, page, shown
 from .folder import Submission, submissions_in
 from .mark import digest_of, mark_notebook
 from .marked import Marked
@@ -231,7 +231,7 @@ def _write_results(store: Store, out: Path, job: Job, changed: Iterable[str]) ->
             path.unlink()
 
 
-def _scenes(work: Sequence[Marked], assignment: Assignment) -> dict[str, Any]:
+def _scenes(work: Sequence[Marked], assignment: Assignment) -> dict[str, Shown]:
     """{problem: scene} for the problems of some notebooks, as far as their scenes can be had."""
     texts = {p.id: (p.toml, p.scene) for p in assignment.problems}
     for marked in work:
@@ -239,10 +239,10 @@ def _scenes(work: Sequence[Marked], assignment: Assignment) -> dict[str, Any]:
             toml = assignment.library.get(problem.scene)
             if toml is not None:
                 texts.setdefault(problem.problem, (toml, problem.scene))
-    found = {}
+    found: dict[str, Shown] = {}
     for name, (toml, scene) in texts.items():
         try:
-            found[name] = scene_of(toml, scene)
+            found[name] = shown(toml, scene)
         except PluswayError:
             continue  # shown without formulas: the page needs the scene for nothing else
     return found
