@@ -16,9 +16,11 @@ export default {
     const live = h("div", { class: "pw-sr", role: "status" });
     const root = h("section", { class: "plusway pw-bar", "aria-labelledby": id, "data-lm-suppress-shortcuts": "true" }, heading, notice, lines, buttons, live);
     for (const kind of ["keydown", "keypress", "keyup"]) root.addEventListener(kind, (event) => event.stopPropagation());
-    const link = new Link(model, (silent) => {
-      fill(notice, silent || model.get("shown").notice ? h("p", { class: "pw-notice" }, silent ? NOBODY : model.get("shown").notice) : null);
-    });
+    const showNotice = () => {
+      const says = link.silent ? NOBODY : model.get("shown").notice;
+      fill(notice, says ? h("p", { class: "pw-notice" }, says) : null);
+    };
+    const link = new Link(model, showNotice, () => undefined);
     let seen = null;
 
     async function press(name, button) {
@@ -38,7 +40,7 @@ export default {
       seen = shown;
       heading.textContent = shown.heading;
       heading.hidden = !shown.heading;
-      fill(notice, shown.notice ? h("p", { class: "pw-notice" }, shown.notice) : null);
+      showNotice();
       fill(lines, ...shown.lines.map((line) => h("p", {}, prose(line))));
       if (others)
         fill(
