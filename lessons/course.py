@@ -18,6 +18,7 @@ from ..autograde.errors import PluswayError
 from ..autograde.records.answers import STEPS
 from . import catalogue
 from .notebook import ProblemSpec, build
+from .pages import PAGES, page
 
 SOURCES = Path(__file__).parent / "guided"
 NOTEBOOKS = Path(__file__).parent / "notebooks"
@@ -64,12 +65,14 @@ def lesson(source: Source) -> NotebookNode:
 
 
 def write_all(folder: Path = NOTEBOOKS) -> list[Path]:
-    """Build every lesson into `folder` and say where."""
+    """Build every lesson and every page into `folder` and say where."""
     folder.mkdir(exist_ok=True)
     written = []
-    for path in sorted(SOURCES.glob("*.md")):
+    built = [(path, lesson(read_source(path))) for path in sorted(SOURCES.glob("*.md"))]
+    built += [(path, page(path)) for path in sorted(PAGES.glob("*.md"))]
+    for path, notebook in built:
         target = folder / f"{path.stem}.ipynb"
-        target.write_text(nbformat.writes(lesson(read_source(path))) + "\n", encoding="utf-8")
+        target.write_text(nbformat.writes(notebook) + "\n", encoding="utf-8")
         written.append(target)
     return written
 

@@ -8,6 +8,7 @@ import nbformat
 import pytest
 
 from plusway.lessons.course import NOTEBOOKS, SOURCES, CourseError, lesson, read_source
+from plusway.lessons.pages import PAGES
 
 ALL = sorted(SOURCES.glob("*.md"))
 
@@ -21,7 +22,7 @@ def test_the_notebook_that_ships_is_built_from_its_source(source: Path) -> None:
 
 def test_no_notebook_is_without_a_source() -> None:
     """What ships can be read and changed as text."""
-    assert {path.stem for path in NOTEBOOKS.glob("*.ipynb")} == {path.stem for path in ALL}
+    assert {path.stem for path in NOTEBOOKS.glob("*.ipynb")} == {path.stem for path in [*ALL, *PAGES.glob("*.md")]}
 
 
 @pytest.mark.parametrize("source", ALL, ids=lambda path: path.stem)
