@@ -21,6 +21,7 @@ from nbformat.v4 import new_output
 from nbgrader.api import Gradebook
 from nbgrader.converters import Autograde
 from nbgrader.preprocessors import Execute, NbGraderPreprocessor, SaveAutoGrades
+from nbgrader.utils import determine_grade, is_grade, is_solution
 
 from ..errors import PluswayError
 from ..records.errors import NotebookError
@@ -40,9 +41,7 @@ def enable(c: Any) -> None:
     first = own.get("sanitize_preprocessors", _usual("sanitize_preprocessors"))
     second = own.get("autograde_preprocessors", _usual("autograde_preprocessors"))
     own.sanitize_preprocessors = [ReceiveAnswers, *(p for p in first if p is not ReceiveAnswers)]
-    replaced = [MarkAnswers if p is Execute else p for p in second if p is not SaveComments]
-    place = replaced.index(SaveAutoGrades) + 1
-    own.autograde_preprocessors = [*replaced[:place], SaveComments, *replaced[place:]]
+    own.autograde_preprocessors = [{Execute: MarkAnswers, SaveAutoGrades: SaveMarks}.get(p, p) for p in second]
     own.exporter_class = own.get("exporter_class", DataExporter)
 
 
@@ -149,28 +148,31 @@ class MarkAnswers(Execute):  # type: ignore[misc]
         return nb, resources
 
 
-class SaveComments(NbGraderPreprocessor):  # type: ignore[misc]
-    """After SaveAutoGrades: each step's reasons, and what a person has to look at."""
+class SaveMarks(SaveAutoGrades):  # type: ignore[misc]
+    """In the place of SaveAutoGrades: the points that the grade cells print, each step's reasons, and what a person has to
+    look at, in one transaction (nbgrader's own takes two for every cell)."""
 
     def preprocess(self, nb: Any, resources: Any) -> Any:
         master = master_of(self, resources)
         if master is None:
-            return nb, resources
+            return super().preprocess(nb, resources)
         names, marked = resources["nbgrader"], _marked(nb)
         comments = _comments(master, marked)
+        cells = {cell.metadata.nbgrader["grade_id"]: cell for cell in nb.cells if is_grade(cell)}
+        by_hand = bool(marked.error) or any(flag.kind == "unjudged" for flag in marked.flags)
         with Gradebook(names["db_url"]) as gradebook:
             saved = gradebook.find_submission_notebook(names["notebook"], names["assignment"], names["student"])
             for comment in saved.comments:
-                if comment.name in comments:
-                    comment.auto_comment = comments[comment.name]
+                comment.auto_comment = comments.get(comment.cell.name)
             for grade in saved.grades:
-                if grade.name in comments:  # a heading, worth nothing: only there to carry the comment
+                name = grade.cell.name
+                if name in comments:  # a heading, worth nothing: only there to carry the comment
                     grade.auto_score, grade.needs_manual_grade = 0.0, False
-                elif grade.name not in master.cells and grade.cell_type == "code" and grade.auto_score is not None:
-                    # A test of the teacher's own: it was not run, so a person has to mark it.
-                    grade.auto_score, grade.needs_manual_grade = None, True
-                elif marked.error or any(flag.kind == "unjudged" for flag in marked.flags):
-                    grade.needs_manual_grade = True
+                    continue
+                # A test of the teacher's own was not run, and a free answer can't be: both are for a person to mark.
+                known = name in cells and (name in master.cells or is_solution(cells[name]))
+                grade.auto_score = determine_grade(cells[name], self.log)[0] if known else None
+                grade.needs_manual_grade = by_hand or grade.auto_score is None or grade.manual_score is not None
             saved.flagged = bool(saved.flagged or marked.flags)
             gradebook.db.commit()
         return nb, resources

@@ -381,3 +381,25 @@ def test_nbgrader_validates_a_right_notebook(template: Path, tmp_path: Path, run
     hand_in(course, "s1", filled(course, answers_of()))
     done = run_in(course / "submitted" / "s1" / "ps1", "nbgrader", "validate", "ps1.ipynb")
     assert "Success! Your notebook passes all the tests." in done.stdout
+
+
+def test_a_teachers_own_cells_among_ours_wait_for_the_teacher(tmp_path: Path, run_in: Run) -> None:
+    """An essay and a test of the teacher's in a plusway notebook: kept as handed in, not run, not given marks for nothing."""
+    course = tmp_path / "course"
+    path, _ = assign.write(assign.plan("ps1", [SCENE]), course)
+    notebook = json.loads(path.read_text(encoding="utf-8"))
+    essay = {"cell_type": "markdown", "id": "essay", "source": "Explain.", "metadata": {"nbgrader": {
+        "schema_version": 3, "grade_id": "essay", "grade": True, "solution": True, "locked": False, "task": False, "points": 4}}}
+    notebook["cells"] += [essay, dict(plain_notebook()["cells"][1], id="own")]
+    path.write_text(json.dumps(notebook), encoding="utf-8")
+    run_in(course, "nbgrader", "generate_assignment", "ps1")
+    mixed = filled(course, answers_of())
+    mixed["cells"][-2]["source"] = "Because ropes do not stretch."
+    mixed["cells"][-1]["source"] = PLANT
+    hand_in(course, "s1", mixed)
+    run_in(course, "nbgrader", "autograde", "ps1")
+    assert scores(course) == {"s1": 12.0}
+    assert waiting(course, "s1")
+    marked = json.loads((course / "autograded" / "s1" / "ps1" / "ps1.ipynb").read_text(encoding="utf-8"))
+    assert "Because ropes do not stretch." in json.dumps(marked["cells"])
+    assert not list(course.rglob(PLANTED))
