@@ -1,0 +1,141 @@
+"""Practice, exploring and the lab in a real JupyterLab, as their reader uses them. Screenshots go to tests/shots."""
+
+from __future__ import annotations
+
+import json
+import re
+import shutil
+import uuid
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from plusway.lessons.course import NOTEBOOKS
+
+pytestmark = pytest.mark.browser
+SHOTS = Path(__file__).parents[1] / "shots"
+
+
+@pytest.fixture
+def opened(page: Any, lab: Any) -> Callable[[str], Path]:
+    """opened("91-explore") copies that notebook into a folder of its own and opens it; returns the folder."""
+
+    def open_page(name: str) -> Path:
+        folder: Path = lab.folder / f"pages-{uuid.uuid4().hex[:8]}"
+        folder.mkdir()
+        shutil.copy(NOTEBOOKS / f"{name}.ipynb", folder)
+        page.goto(lab.address(f"{folder.name}/{name}.ipynb"))
+        page.locator(".jp-CodeCell").first.wait_for()
+        page.get_by_text("Python 3 (ipykernel) | Idle").wait_for()
+        return folder
+
+    return open_page
+
+
+def run_cell(page: Any, place: int) -> None:
+    """Click into a code cell and press Shift+Enter."""
+    cell = page.locator(".jp-CodeCell").nth(place)
+    cell.locator(".cm-content").click()
+    page.keyboard.press("Shift+Enter")
+    cell.locator(".jp-InputPrompt", has_text=re.compile(r"\[(\*|\d+)\]")).wait_for()
+
+
+def shot(page: Any, name: str) -> None:
+    SHOTS.mkdir(exist_ok=True)
+    page.screenshot(path=str(SHOTS / f"{name}.png"))
+
+
+def test_five_problems_of_practice(page: Any, opened: Callable[[str], Path]) -> None:
+    """One after the other by the keyboard; directions are answered, and the file follows; a reload finds the last one."""
+    folder = opened("90-free-practice")
+    run_cell(page, 0)
+    top = page.locator(".pw-bar").first
+    seen = []
+    for number in range(1, 6):
+        heading = top.get_by_role("heading", name=f"Problem {number}:")
+        heading.wait_for()
+        seen.append(heading.inner_text())
+        step = page.locator('.plusway[data-step="directions"]')
+        for group in step.get_by_role("group").all():
+            group.get_by_role("radio").first.check()
+        step.get_by_role("button", name="Use these directions").click()
+        page.locator('.plusway[data-step="directions"][data-state="done"]').wait_for()
+        shot(page, f"practice-{number}")
+        following = page.get_by_role("button", name="Next problem")
+        following.focus()
+        page.keyboard.press("Enter")
+        top.get_by_role("heading", name=f"Problem {number + 1}:").wait_for()
+        assert page.evaluate("document.activeElement.tagName") == "H3"
+    assert len(set(seen)) == 5
+    kept = json.loads((folder / "plusway-practice.json").read_text(encoding="utf-8"))
+    assert len(kept["problems"]) == 6
+    page.on("dialog", lambda dialog: dialog.accept())
+    page.reload()
+    page.locator(".jp-CodeCell").first.wait_for()
+    run_cell(page, 0)
+    top.get_by_role("heading", name="Problem 6:").wait_for()
+    table = page.get_by_role("table", name="What you know so far").first
+    assert table.get_by_role("row").count() == 13
+
+
+def test_a_right_line_shows_in_the_table(page: Any, opened: Callable[[str], Path]) -> None:
+    """The first problem is a body that hangs; a wrong equation for it makes the skill shaky in the table."""
+    opened("90-free-practice")
+    run_cell(page, 0)
+    page.locator(".pw-bar").first.get_by_role("heading", name="Problem 1:").wait_for()
+    step = page.locator('.plusway[data-step="directions"]')
+    for group in step.get_by_role("group").all():
+        group.get_by_role("radio").first.check()
+    step.get_by_role("button", name="Use these directions").click()
+    page.locator('.plusway[data-step="directions"][data-state="done"]').wait_for()
+    field = page.locator('.plusway[data-step="equations"]').get_by_role("textbox").first
+    field.fill("g = 0")
+    field.press("Enter")
+    page.get_by_role("row", name="Equation of a hanging body").get_by_role("cell", name="shaky", exact=True).wait_for()
+    page.get_by_role("table", name="What you know so far").scroll_into_view_if_needed()
+    shot(page, "practice-known")
+
+
+def test_exploring_by_keyboard(page: Any, opened: Callable[[str], Path]) -> None:
+    """Predict, commit, see the curve, move a slider with the arrow keys: the notebook's own keys stay out of it."""
+    opened("91-explore")
+    run_cell(page, 0)
+    panel = page.locator(".pw-explorer").first
+    panel.get_by_label("a will").wait_for()
+    assert panel.locator("img").count() == 0
+    panel.get_by_label("a will").select_option("shrink")
+    panel.get_by_label("T will").select_option("grow")
+    commit = panel.get_by_role("button", name="Commit my prediction")
+    commit.focus()
+    page.keyboard.press("Enter")
+    panel.locator("img").wait_for()
+    assert "As you predicted: when m₁ grows, a shrinks." in panel.inner_text()
+    assert "a = 1.58 m/s^2" in panel.inner_text()
+    assert "sack up" in panel.locator("img").get_attribute("alt")
+    slider = panel.get_by_role("slider").first
+    before = slider.input_value()
+    slider.focus()
+    for _ in range(3):
+        page.keyboard.press("ArrowRight")
+    panel.get_by_text("a = 1.58 m/s^2").wait_for(state="detached")
+    assert float(slider.input_value()) > float(before)
+    assert page.evaluate("document.activeElement.type") == "range"
+    shot(page, "explore")
+
+
+def test_the_lab_from_top_to_bottom(page: Any, opened: Callable[[str], Path]) -> None:
+    """Each cell run with Shift+Enter; plots appear with a text that says the same."""
+    opened("92-lab")
+    count = page.locator(".jp-CodeCell").count()
+    for place in range(count):
+        run_cell(page, place)
+    page.get_by_role("table", name="Fitted to invented-photogate").wait_for()
+    for name in ("Models fitted to invented-runs", "Measured: invented-runs"):
+        assert page.get_by_role("table", name=name).count() == 1
+    pictures = page.locator(".jp-OutputArea-output img[alt]")
+    assert pictures.count() == 2
+    pictures.first.scroll_into_view_if_needed()
+    assert page.locator('[data-mime-type="application/vnd.jupyter.error"]').count() == 0
+    shot(page, "lab")
