@@ -46,10 +46,10 @@ class Marks:
                 ("A", 0.0, "not the equation that was asked"),
             )
         if f.wrong_g is not None:
-            if f.wrong_g in self.g_spent:
+            if self.g_spent:
                 return method + accuracy, (
                     ("M", method, "all there"),
-                    ("A", accuracy, "the same wrong g costs once only"),
+                    ("A", accuracy, "a wrong g costs once only"),
                 )
             self.g_spent.add(f.wrong_g)
             return method, (("M", method, "all there"), ("A", 0.0, "wrong g"))
@@ -89,8 +89,8 @@ class Marks:
             self.unit_spent = True
             return of * self.scheme.unit, (("A", of * self.scheme.unit, "unit missing or wrong"),)
         if f.wrong_g is not None and f.verdict == SLIP:
-            if f.wrong_g in self.g_spent:
-                return of, (("A ft", of, "the same wrong g costs once only"),)
+            if self.g_spent:
+                return of, (("A ft", of, "a wrong g costs once only"),)
             self.g_spent.add(f.wrong_g)
             return 0.0, (("A", 0.0, "wrong g"),)
         if f.slips and all(s.kind == "rounding" for s in f.slips):
