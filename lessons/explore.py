@@ -119,10 +119,12 @@ class Exploration:
 
     def _field(self, name: str) -> dict[str, Any]:
         symbol, given = self._original.symbols[name], self.scene.symbols[name].given
+        from ..widgets.drawing.words import pretty_unit
+
         low, high = _range(symbol)
         assert given is not None
         thing = f" of the {symbol.thing.replace('_', ' ')}" if symbol.thing else ""
-        return {"name": name, "says": _SAYS.get(symbol.kind, symbol.kind) + thing, "unit": given.unit, "low": low, "high": high,
+        return {"name": name, "says": _SAYS.get(symbol.kind, symbol.kind) + thing, "unit": pretty_unit(given.unit), "low": low, "high": high,
                 "step": _step(low, high), "value": float(given.text.replace(",", "."))}  # fmt: skip
 
     def _sweep_curves(self) -> Mapping[str, Sequence[float]]:
@@ -154,9 +156,11 @@ class Exploration:
     def _values(self) -> list[str]:
         from ..autograde.mechanics import derive
         from ..autograde.mechanics.wording import rounded
+        from ..widgets.drawing.words import pretty_unit
 
         values = derive(self.scene, self._positive).values
-        return [f"{s} = {rounded(values[s])} {self.scene.symbols[s].unit if s in self.scene.symbols else 'm/s^2'}" for s in self.asked() if s in values]
+        units = {s: self.scene.symbols[s].unit if s in self.scene.symbols else "m/s^2" for s in self.asked()}
+        return [f"{s} = {rounded(values[s])} {pretty_unit(unit)}" for s, unit in units.items() if s in values]
 
 
 def trend(values: Sequence[float]) -> str:
