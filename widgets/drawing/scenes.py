@@ -197,7 +197,7 @@ class _Sketch:
             out = (math.sin(t), -math.cos(t))
             if self.scene.bodies[thing].moves == "vertical":
                 half = max([spot.w / 2, *(self.layout.spots[c].w / 2 for c, inside in self.plan.cars.items() if inside == thing)])
-                aside = [(s * (half + d), e) for d in (18, 26, 40, 54) for s in (spot.arrow_side, -spot.arrow_side) for e in (0.0, 16.0)]
+                aside = [(s * (half + d), e) for d in (18, 26, 40, 54) for s in (spot.arrow_side, -spot.arrow_side) for e in (0.0, 16.0, -16.0)]
                 centres = [(spot.x + a, spot.y + e) for a, e in aside]
             else:
                 high = 32.0 if thing in self.layout.rollers else spot.h / 2
