@@ -57,14 +57,14 @@ class Desk:
         """Wait until the lesson's first cell has been run."""
         self.page.wait_for_function(
             "() => [...document.querySelectorAll('.jp-CodeCell')].some((cell) => cell.textContent.includes('Problem(')"
-            " && /\\[\\d+\\]/.test(cell.querySelector('.jp-InputPrompt').textContent))"
+            " && /\\[\\d+\\]/.test(cell.querySelector('.jp-InputPrompt')?.textContent ?? ''))"
         )
         return self
 
     def ran(self) -> Desk:
         """Wait until the last of the usual lesson's cells has been run."""
         last = "[...document.querySelectorAll('.jp-CodeCell .jp-InputPrompt')].at(-1)"
-        self.page.wait_for_function(f"() => /\\[\\d+\\]/.test({last}.textContent)")
+        self.page.wait_for_function(f"() => /\\[\\d+\\]/.test({last}?.textContent ?? '')")
         return self
 
     def forget_prompts(self) -> None:

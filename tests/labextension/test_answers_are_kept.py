@@ -82,8 +82,9 @@ def test_a_save_that_fails_is_said_and_can_be_done_again(desk: Make) -> None:
     lesson.commit(1, "directions", "sack", "up")
     lesson.page.locator(".pwlab-banner", has_text="could not be saved").wait_for()
     assert "entries" not in lesson.metadata()
-    lesson.page.unroute("**/api/contents/**", refuse)
     lesson.page.locator(".jp-Dialog button").last.click()  # JupyterLab's own message
+    lesson.page.get_by_role("button", name="Save again").wait_for()  # still refused, still said
+    lesson.page.unroute("**/api/contents/**", refuse)
     lesson.page.get_by_role("button", name="Save again").click()
     assert [e["n"] for e in lesson.saved(lambda record: bool(record.get("entries")))["entries"]] == [1]
     lesson.page.locator(".pwlab-banner", has_text="could not be saved").wait_for(state="hidden")

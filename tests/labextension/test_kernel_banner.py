@@ -5,10 +5,12 @@ from __future__ import annotations
 import os
 import signal
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
 import pytest
+from playwright.sync_api import TimeoutError as PlaywrightTimeout
 
 pytestmark = pytest.mark.browser
 
@@ -72,6 +74,12 @@ def test_the_banner_is_announced_and_reached_by_keyboard(desk: Make) -> None:
     lesson = desk().open().started()
     assert lesson.page.locator(".pwlab-banner [role=status]").count() == 1
     lesson.ask("DELETE", f"kernels/{lesson.kernel()['id']}")
-    lesson.page.get_by_role("button", name=BUTTON).focus()
-    lesson.page.keyboard.press("Enter")
-    lesson.page.locator(".pwlab-banner").wait_for(state="hidden")
+    button = lesson.page.get_by_role("button", name=BUTTON)
+    button.focus()
+    assert button.evaluate("(one) => one === document.activeElement")
+    for _ in range(3):  # a kernel that is only just going may need a second press, as it would from a person
+        button.press("Enter")
+        with suppress(PlaywrightTimeout):
+            lesson.page.locator(".pwlab-banner").wait_for(state="hidden", timeout=40_000)
+            break
+    assert not lesson.page.locator(".pwlab-banner").is_visible()
