@@ -26,12 +26,17 @@ def _sum(terms: list[tuple[int, str]]) -> str:
     return out or "0"
 
 
+def no_tens(x: float, figures: int) -> str:
+    """To so many figures, but no whole number rounded to tens: zeros that hold a place have lines of their own in the corpus."""
+    return figure(x, max(figures, len(str(int(x)))))
+
+
 def _term(setup: Setup, poly: Poly, style: str, figures: int, shared: bool) -> list[tuple[int, str]]:
     """One term of the equation as signed texts: by its letter, its law put in, or its figures."""
     if style == "figures":
         parts = figures_of(setup, poly)
         texts = [
-            (1 if x > 0 else -1, f"{figure(abs(x), figures)} {' '.join(s for s, _ in m)}".strip())
+            (1 if x > 0 else -1, f"{no_tens(abs(x), figures)} {' '.join(s for s, _ in m)}".strip())
             for m, x in parts.items()
         ]
     else:
