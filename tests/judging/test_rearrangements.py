@@ -69,7 +69,8 @@ def rearranged(draw: st.DrawFn) -> tuple[str, str, dict[str, str], str]:
             sides[side].append((sign if side == 0 else -sign, text))
     texts = [_sum(draw(st.permutations(terms))) for terms in sides]
     bare = any(t != "0" and not any(c.isalpha() for c in t) and " " not in t for t in texts)
-    if draw(st.booleans()) and not bare:  # "g (22)" would be a line with the label 22
+    worded = texts[1] == "I alpha"  # "R (I alpha)" would be R with a note in words behind it
+    if draw(st.booleans()) and not bare and not worded:  # "g (22)" would be a line with the label 22
         factor = draw(st.sampled_from(("2", "-", "m_1 ", "g ", "R ", "½ ", "-3")))
         letter = factor.strip()
         if letter.isidentifier() and letter not in s.symbols:
