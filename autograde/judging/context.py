@@ -61,7 +61,7 @@ class Context:
         return frozenset(out)
 
     def figures(
-        self, widen: float = 1.0, instead: Mapping[tuple[int, int], float] | None = None, loose: bool = False
+        self, widen: float = 1.0, instead: Mapping[tuple[int, int], float] | None = None, loose: int = 0
     ) -> Figures:
         """How the figures of a line on this scene are taken."""
         return Figures(self.data, widen, loose, instead)

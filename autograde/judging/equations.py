@@ -24,7 +24,7 @@ from .lines import (
     readings,
 )
 from .locate import locate
-from .matcher import LOOSE, STRICT, WIDE, Matcher
+from .matcher import LOOSE, LOOSER, STRICT, WIDE, Matcher
 from .pieces import INERTIA, Variant, pieces_of, say_thing
 from .says import force_words, slip, unnamed
 from .slips import SLIPS
@@ -169,7 +169,7 @@ def _compete_on(context: Context, thing: str, line: Line, meaning: Meaning, plac
     hits = matcher.fitting(context.variants(thing), STRICT)
     if hits:
         return _named(context, thing, line, meaning, hits, used_a, 1.0 + stray)
-    if matcher.true(LOOSE):
+    if matcher.true(LOOSE) or matcher.true(LOOSER):
         return Finding(RIGHT, line=line, used_a=used_a, badness=0.5 + stray, method=True)
     g = matcher.other_g()
     if g is not None:
@@ -207,7 +207,7 @@ def _compete_on(context: Context, thing: str, line: Line, meaning: Meaning, plac
             method=True,
             remarks=("A figure is off by one in its last place; keep one more figure.",),
         )
-    loose = matcher.fitting(context.variants(thing), LOOSE)
+    loose = matcher.fitting(context.variants(thing), LOOSE) or matcher.fitting(context.variants(thing), LOOSER)
     if loose:
         return _named(context, thing, line, meaning, loose, used_a, 1.1 + stray)
     number = matcher.one_number()

@@ -13,6 +13,7 @@ from .forms import CONST, Form, Ratio, TooLarge
 
 Look = Callable[[str], Form]
 
+ALL_ZEROS = 18  # longer than any number that reads
 SMALL_INTEGER = 4  # an integer up to this one that multiplies something counts strands or halves; it is exact
 
 
@@ -29,12 +30,12 @@ class Figures:
     """How the figures of a line are taken.
 
     data: the numbers given in the scene, exact wherever they are met. widen: how many half units of the last figure a worked-out
-    number that stands alone may be off (what multiplies keeps its own half unit). loose: zeros at the end of a whole number ("3450") may be mere place-holders. instead: numbers (by place) that are tried with another value.
+    number that stands alone may be off (what multiplies keeps its own half unit). loose: how many zeros at the end of a whole number ("3450") may be mere place-holders. instead: numbers (by place) that are tried with another value.
     """
 
     data: frozenset[Fraction]
     widen: float = 1.0
-    loose: bool = False
+    loose: int = 0
     instead: Mapping[tuple[int, int], float] | None = None
 
     def box(self, n: Number, counts: bool) -> Box:
@@ -43,7 +44,7 @@ class Figures:
             return Box.exact(self.instead[n.at])
         if self.is_exact(n, counts):
             return Box.exact(n.value)
-        half = float(n.half) * (_placeholders(n.text) if self.loose else 1.0)
+        half = float(n.half) * _placeholders(n.text, self.loose)
         return Box.around(n.value, half * (1.0 if counts else self.widen))
 
     def is_exact(self, n: Number, counts: bool) -> bool:
@@ -52,12 +53,12 @@ class Figures:
         return counts and not n.unit and n.value.denominator == 1 and abs(n.value) <= SMALL_INTEGER and n.text.isdigit()
 
 
-def _placeholders(text: str) -> float:
+def _placeholders(text: str, most: int) -> float:
     """10 to the number of zeros at the end of a whole number of at least three figures: 3450 may be 3447 to three figures."""
     if not text.isdigit() or len(text) < 3:
         return 1.0
     zeros = len(text) - len(text.rstrip("0"))
-    return 10.0 ** min(zeros, len(text) - 2)
+    return 10.0 ** min(zeros, len(text) - 2, most)
 
 
 def evaluate(node: Node, look: Look, figures: Figures) -> Ratio:

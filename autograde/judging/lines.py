@@ -146,7 +146,7 @@ def places_for(line: Line, context: Context) -> list[Places]:
     return [every, every[:1]] if "counts" in kinds else [every]
 
 
-def holds_somewhere(line: Line, context: Context, meaning: Meaning, widen: float = 1.0, loose: bool = False) -> bool:
+def holds_somewhere(line: Line, context: Context, meaning: Meaning, widen: float = 1.0, loose: int = 0) -> bool:
     """Whether the line is true of the scene, on one of the sets of grounds on which it may be held. Raises Unjudgeable."""
     figures = context.figures(widen, loose=loose)
     try:

@@ -10,7 +10,7 @@ from functools import cached_property
 from ..reading.tree import Line, Name, Number, Product
 from .arithmetic import one_number
 from .context import Context, Vector, sum_of
-from .evaluate import Unjudgeable
+from .evaluate import ALL_ZEROS, Unjudgeable
 from .forms import Form, same_up_to_scale, scale_between
 from .grounds import Ground
 from .lines import Meaning, Places, difference, equalities, form_look, holds_at, line_names, resolve, spots, value_look
@@ -18,10 +18,11 @@ from .pieces import Variant, put_laws
 from .verdicts import Slip
 
 GRAVITIES = (Fraction(98, 10), Fraction(981, 100), Fraction(10), Fraction(980665, 100000))
-Grip = tuple[float, bool]  # half units of the last figure, whether zeros at the end may be place-holders
-STRICT: Grip = (1.0, False)
-LOOSE: Grip = (1.0, True)
-WIDE: Grip = (2.0, False)
+Grip = tuple[float, int]  # half units of the last figure, how many zeros at the end may be place-holders
+STRICT: Grip = (1.0, 0)
+LOOSE: Grip = (1.0, 1)
+LOOSER: Grip = (1.0, ALL_ZEROS)
+WIDE: Grip = (2.0, 0)
 
 
 @dataclass

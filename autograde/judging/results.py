@@ -13,7 +13,7 @@ from ..scene.model import OPPOSITE
 from .boxes import Box
 from .chain import FOLLOW_SLACK, Source
 from .context import Context
-from .evaluate import Unjudgeable, numbers_in
+from .evaluate import ALL_ZEROS, Unjudgeable, numbers_in
 from .lines import Meaning, lonely_number, number_of, readings, value_look
 from .matcher import GRAVITIES
 from .says import slip, unnamed
@@ -101,7 +101,7 @@ def _judge(context: Context, symbol: str, line: Line, chain: Chain) -> ResultFin
         return ResultFinding(UNREAD, line=line, says="A result is one value with its unit, such as 12.3 N.", at=whole)
     node = line.sides[-1]
     look = value_look(context, context.actual, _meaning(context, symbol))
-    value = number_of(node, look, context.figures(loose=True))
+    value = number_of(node, look, context.figures(loose=ALL_ZEROS))
     number = lonely_number(node)
     true = context.actual.numbers[symbol]
     wanted = context.scene.symbols[symbol].unit

@@ -12,7 +12,7 @@ from .arithmetic import arithmetic_slip, needed_value, plausible, suspects
 from .chain import Row, Source, follows, links, raw_look, rows_of, true_ties
 from .context import Context
 from .equations import meanings
-from .evaluate import Unjudgeable, names_in
+from .evaluate import ALL_ZEROS, Unjudgeable, names_in
 from .forms import CONST, Form
 from .lines import (
     Meaning,
@@ -194,7 +194,7 @@ class Chain:
         return {s for side in line.sides for s in self._side_unknowns(side, meaning)}
 
     def _true(self, line: Line, meaning: Meaning, widen: float = 1.0) -> bool:
-        return holds_somewhere(line, self.context, meaning, widen, loose=widen > 1)
+        return holds_somewhere(line, self.context, meaning, widen, loose=ALL_ZEROS if widen > 1 else 0)
 
     def _sets(self) -> Iterator[tuple[tuple[str, ...], list[Row]]]:
         """The sets of own lines that a wrong line may follow from: the whole own system, then each broken line with others."""

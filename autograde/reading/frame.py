@@ -129,7 +129,7 @@ def _note(text: str, start: int, end: int, remarks: list[str]) -> tuple[str, int
         return note.strip().lower(), _cut(text, start, found.start()), remarks
     found = _TAIL_REMARK.search(text, start, end)
     before = text[start : found.start()].rstrip()[-1:] if found else ""
-    if found and before not in _NO_OPERAND and found.group(1) not in GREEK and len(found.group(1).replace(" ", "")) > 3:
+    if found and before not in _NO_OPERAND and not all(w in GREEK or len(w) < 3 for w in found.group(1).split()) and len(found.group(1).replace(" ", "")) > 3:
         said = f"“({found.group(1)})” was taken as a remark."
         return found.group(1), _cut(text, start, found.start()), [*remarks, said]
     return "", end, remarks
