@@ -44,10 +44,10 @@ class Exploration:
     """The state behind the sliders: the data as they are set, the datum on the axis, and the predictions that were committed."""
 
     def __init__(self, scene: Scene) -> None:
-        from ..widgets.drawing.sweep import agreeing
+        from ..autograde.mechanics.agreeing import agreeing_directions
 
         self._original, self.scene = scene, scene
-        self._positive = agreeing(scene)
+        self._positive = agreeing_directions(scene)
         # g comes last: nobody begins with another planet.
         self.data = {s.name: s for s in sorted(scene.symbols.values(), key=lambda s: s.kind == "gravity") if _slides(s)}
         if not self.data:

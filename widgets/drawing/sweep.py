@@ -12,11 +12,11 @@ from fractions import Fraction
 
 from ...autograde.errors import PluswayError, UsageError
 from ...autograde.mechanics import derive
+from ...autograde.mechanics.agreeing import agreeing_directions
 from ...autograde.mechanics.setup import Setup
 from ...autograde.scene.data import with_data
-from ...autograde.scene.model import OPPOSITE, Scene, Symbol
+from ...autograde.scene.model import Scene, Symbol
 from ..words import DIRECTION_LABELS, thing_name
-from .course import acceleration_symbol
 
 POINTS = 61
 
@@ -58,7 +58,7 @@ def sweep(scene: Scene, datum: str, low: float | None = None, high: float | None
         raise UsageError(f"{datum}: is no datum of {scene.name}; there is {given}")
     here = float(Fraction(symbol.given.text.replace(",", ".")))
     first, last = _range(symbol, here, low, high)
-    solver = _Solver(scene, symbol, positive if positive is not None else agreeing(scene))
+    solver = _Solver(scene, symbol, positive if positive is not None else agreeing_directions(scene))
     tried = sorted({float(f"{first + (last - first) * k / (POINTS - 1):.6g}") for k in range(POINTS)} | set(_telling(scene, symbol, here, first, last)))
     setups = [solver.at(x) for x in tried]
     names = _wanted(scene, setups)
@@ -97,18 +97,6 @@ def _telling(scene: Scene, symbol: Symbol, here: float, first: float, last: floa
             same = float(other.given.value * Fraction(symbol.given.text.replace(",", ".")) / symbol.given.value) if symbol.given.value else float(other.given.value)
             if first <= same <= last:
                 yield float(f"{same:.9g}")
-
-
-def agreeing(scene: Scene) -> dict[str, str]:
-    """Positive directions that agree with the ropes and, where things move, with the motion: one letter a then does for all."""
-    setup = derive(_unasked(scene))
-    ways = {t: w or scene.directions(t)[0] for t, w in setup.regime.direction.items()}
-    letters = {acceleration_symbol(setup, t): t for t in scene.things}
-    for symbol, factor in setup.size_of.items():
-        if symbol in letters and setup.regime.direction.get(letters[symbol]) is None:
-            thing = letters[symbol]
-            ways[thing] = setup.positive[thing] if factor > 0 else OPPOSITE[setup.positive[thing]]
-    return ways
 
 
 def _unasked(scene: Scene) -> Scene:
