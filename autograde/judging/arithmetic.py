@@ -6,9 +6,9 @@ import math
 from collections.abc import Callable, Mapping
 
 from ..reading.tree import Line, Number, Place
-from .context import Context, Vector
+from .context import Context
 from .evaluate import numbers_in
-from .forms import Form
+from .forms import Form, Vector
 from .says import slip
 from .verdicts import Slip
 

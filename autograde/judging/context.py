@@ -15,12 +15,11 @@ from ..mechanics.setup import Setup
 from ..reading import Vocabulary
 from ..scene.model import Scene
 from .evaluate import Figures
-from .forms import CONST, Key
+from .forms import Vector, plus
 from .grounds import Ground, acceleration_symbols, grounds
 from .operators import doubles_on_one, singles
 from .pieces import Variant, pieces_of
 
-Vector = dict[Key, float]
 MOST_DOUBLES = 4000
 
 
@@ -87,9 +86,7 @@ class Context:
 
     def _no_change(self, thing: str, deltas: tuple[Vector, ...]) -> bool:
         """Whether a variant is the true equation after all (another body's acceleration where all are equal)."""
-        return all(
-            _parallel(truth, _plus(truth, delta)) for truth, delta in zip(self.truth[thing], deltas, strict=True)
-        )
+        return all(_parallel(truth, plus(truth, delta)) for truth, delta in zip(self.truth[thing], deltas, strict=True))
 
     @cached_property
     def _variants(self) -> dict[str, list[tuple[Variant, tuple[Vector, ...]]]]:
@@ -109,8 +106,8 @@ class Context:
                     w.tag == "whole" and w.kinds[0] == "other-body"
                 ):
                     continue
-                both = Variant((*v.kinds, *w.kinds), v.term, v.delta, v.touched | w.touched, {}, "pair")
-                out.append((_Pair(both, v, w), tuple(_plus(a, b) for a, b in zip(dv, dw, strict=True))))
+                both = Variant((*v.kinds, *w.kinds), v.term, v.delta, v.touched | w.touched, {}, "pair", (v, w))
+                out.append((both, tuple(plus(a, b) for a, b in zip(dv, dw, strict=True))))
                 if len(out) >= MOST_DOUBLES:
                     break
             self._doubles[thing] = out
@@ -119,23 +116,6 @@ class Context:
     @cached_property
     def _doubles(self) -> dict[str, list[tuple[Variant, tuple[Vector, ...]]]]:
         return {}
-
-    def solution(self, ground: Ground) -> dict[str, float]:
-        """Every symbol's value on a ground."""
-        return ground.numbers
-
-
-class _Pair(Variant):
-    """Two variants at once; keeps both for the messages."""
-
-    def __init__(self, both: Variant, first: Variant, second: Variant) -> None:
-        super().__init__(both.kinds, both.term, both.delta, both.touched, both.words, both.tag)
-        object.__setattr__(self, "parts", (first, second))
-
-
-def parts_of(variant: Variant) -> tuple[Variant, ...]:
-    """The single slips of a variant, as far as they are kept apart."""
-    return getattr(variant, "parts", (variant,))
 
 
 def sum_of(setup: Setup, thing: str) -> Poly:
@@ -160,13 +140,6 @@ def _parallel(a: Vector, b: Vector) -> bool:
     )
 
 
-def _plus(a: Vector, b: Vector) -> Vector:
-    out = dict(a)
-    for k, x in b.items():
-        out[k] = out.get(k, 0.0) + x
-    return out
-
-
 _CACHE: OrderedDict[tuple[object, ...], Context] = OrderedDict()
 _MOST_KEPT = 256
 
@@ -183,6 +156,3 @@ def context_for(scene: Scene, positive: Mapping[str, str]) -> Context:
     while len(_CACHE) > _MOST_KEPT:
         _CACHE.popitem(last=False)
     return context
-
-
-__all__ = ["CONST", "Context", "Vector", "context_for", "parts_of"]

@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from ..reading.complaint import Complaint
 from ..reading.tree import Line
-from .context import Context, parts_of
+from .context import Context
 from .evaluate import Unjudgeable
 from .evidence import against
 from .lines import (
@@ -273,7 +273,7 @@ def _named(
         ):
             rivals.append(v)
     slips = []
-    for part in parts_of(best):
+    for part in best.parts or (best,):
         slips.extend(_slips_of(context, thing, line, meaning, part))
     if rivals and len(best.kinds) == 1:
         other = SLIPS[rivals[0].kinds[0]]

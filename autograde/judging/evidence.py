@@ -7,7 +7,7 @@ from .context import Context
 from .evaluate import names_in
 from .lines import Meaning, Spot, line_names, resolve, spots
 from .locate import best_spot, locate_spot
-from .pieces import INERTIA, Variant, pieces_of
+from .pieces import Variant, pieces_of
 
 
 def against(line: Line, context: Context, thing: str, meaning: Meaning, variant: Variant) -> float:
@@ -100,6 +100,3 @@ def _inertia_spot(line: Line, context: Context, thing: str, meaning: Meaning) ->
     return next(
         (s for s in spots(line) if _resolved(names_in(s.node), context, meaning) & set(context.accelerations)), None
     )
-
-
-__all__ = ["INERTIA", "against"]

@@ -24,6 +24,17 @@ class TooLarge(ValueError):
 Form = dict[Key, Box]
 
 
+Vector = dict[Key, float]  # the same with plain numbers
+
+
+def plus(a: Vector, b: Vector, factor: float = 1.0) -> Vector:
+    """a + factor * b."""
+    out = dict(a)
+    for k, x in b.items():
+        out[k] = out.get(k, 0.0) + factor * x
+    return out
+
+
 def add(a: Form, b: Form) -> Form:
     out = dict(a)
     for k, c in b.items():

@@ -43,6 +43,11 @@ class Ground:
         """Each acceleration as a form in the independent ones (the ties used up); held things have none."""
         return _independent(self)
 
+    @cached_property
+    def tied(self) -> dict[str, dict[Key, float]]:
+        """Each acceleration in the independent ones by the ties alone, given accelerations and rest left aside."""
+        return _eliminate(self.setup, self.given, list(acceleration_symbols(self.setup)), {})
+
     def form_of(self, symbol: str) -> dict[Key, float]:
         """A symbol as a form in the reduced unknowns, its law put in; KeyError where the scene has no such symbol."""
         hit = self._cache.get(symbol)
@@ -104,11 +109,6 @@ def _independent(ground: Ground) -> dict[str, dict[Key, float]]:
         if name and body.acceleration is not None:
             known[name] = float(ground.given.get(name, ground.values.get(name, Fraction(0))))
     return _eliminate(setup, ground.given, names, known)
-
-
-def tied(ground: Ground) -> dict[str, dict[Key, float]]:
-    """Each acceleration in the independent ones by the ties alone, given accelerations and rest left aside."""
-    return _eliminate(ground.setup, ground.given, list(acceleration_symbols(ground.setup)), {})
 
 
 def ties_motions(tie: Tie, accelerations: Iterable[str]) -> bool:

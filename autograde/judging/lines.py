@@ -33,7 +33,6 @@ BARE = {
 HALVES = frozenset(
     {Fraction(1, 2), Fraction(2, 5), Fraction(1, 4), Fraction(3, 2)}
 )  # 0.5 M R^2, 0.4 M R^2: exact however written
-SLACK = 2e-3  # how far a line may be off, in terms of its largest term, when it is held against figures that the student rounded
 
 
 @dataclass(frozen=True)
@@ -235,35 +234,25 @@ class Spot:
     side: int
     at: Place
     depth: int  # 0 at the top of a side, more inside parentheses
-    first_in_group: bool = False
-    group_sign: int = 1
 
 
 def spots(line: Line) -> list[Spot]:
     """Every additive term of a line, those in parentheses too (a parenthesis as a whole is a term as well)."""
-    out: list[Spot] = []
-    for number, side in enumerate(line.sides):
-        out.extend(_spots(side, 1, number, 0, _place(side), False, 1))
-    return out
+    return [spot for number, side in enumerate(line.sides) for spot in _spots(side, 1, number, 0, side.at)]
 
 
-def _place(node: Node) -> Place:
-    return node.at
-
-
-def _spots(node: Node, sign: int, side: int, depth: int, at: Place, first: bool, group_sign: int) -> Iterator[Spot]:
+def _spots(node: Node, sign: int, side: int, depth: int, at: Place) -> Iterator[Spot]:
     if isinstance(node, Sum):
-        for n, ((s, term), at_term) in enumerate(zip(node.terms, node.spots, strict=True)):
-            yield from _spots(term, sign * s, side, depth, at_term, n == 0 and depth > 0, group_sign)
+        for (s, term), at_term in zip(node.terms, node.spots, strict=True):
+            yield from _spots(term, sign * s, side, depth, at_term)
         return
-    yield Spot(node, sign, side, at, depth, first, group_sign)
-    inner = node.inner if isinstance(node, Group) else None
-    if inner is not None:
-        yield from _spots(inner, sign, side, depth + 1, inner.at, True, sign)
+    yield Spot(node, sign, side, at, depth)
+    if isinstance(node, Group):
+        yield from _spots(node.inner, sign, side, depth + 1, node.inner.at)
     elif isinstance(node, Product):
         for _, factor in node.factors:
             if isinstance(factor, Group) and isinstance(factor.inner, Sum):
-                yield from _spots(factor.inner, sign, side, depth + 1, factor.inner.at, True, sign)
+                yield from _spots(factor.inner, sign, side, depth + 1, factor.inner.at)
 
 
 def lonely_number(node: Node) -> Number | None:

@@ -9,9 +9,9 @@ from functools import cached_property
 
 from ..reading.tree import Line, Name, Number, Product
 from .arithmetic import one_number
-from .context import Context, Vector, sum_of
+from .context import Context, sum_of
 from .evaluate import ALL_ZEROS, Unjudgeable
-from .forms import Form, same_up_to_scale, scale_between
+from .forms import Form, Vector, plus, same_up_to_scale, scale_between
 from .grounds import Ground
 from .lines import Meaning, Places, difference, equalities, form_look, holds_at, line_names, resolve, spots, value_look
 from .pieces import Variant, put_laws
@@ -136,7 +136,7 @@ class Matcher:
         truth = self.context.truth[self.thing]
         out = []
         for variant, deltas in variants:
-            vectors = [self._seen(_sum(truth[place], deltas[place])) for place, _ in self.places]
+            vectors = [self._seen(plus(truth[place], deltas[place])) for place, _ in self.places]
             if self.fits(vectors, widen):
                 out.append(variant)
         return out
@@ -198,10 +198,3 @@ class Matcher:
             return difference(equalities(self.line)[0], look, self.context.figures(0.0, instead))
 
         return one_number(self.line, self.context, form, truth, fits)
-
-
-def _sum(a: Vector, b: Vector) -> Vector:
-    out = dict(a)
-    for k, x in b.items():
-        out[k] = out.get(k, 0.0) + x
-    return out

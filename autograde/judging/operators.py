@@ -8,8 +8,7 @@ from itertools import combinations
 
 from ..algebra import Poly
 from ..mechanics.setup import Setup
-from ..scene.model import OPPOSITE
-from .pieces import INERTIA, Piece, Variant, pieces_of, put_laws, say_force, say_thing
+from .pieces import INERTIA, Piece, Variant, pieces_of, put_laws, say_thing
 
 Pieces = tuple[Piece, ...]
 Operator = Callable[[Setup, str, Pieces], Iterator[Variant]]
@@ -418,17 +417,3 @@ def doubles_on_one(setup: Setup, thing: str, found: list[Variant]) -> Iterator[V
                 else "flipped-force"
             )
             yield Variant((*v.kinds, flip), v.term, -changed - pieces[n].poly, v.touched, v.words)
-
-
-def acts(setup: Setup, thing: str, symbol: str) -> tuple[str, str]:
-    """Direction in which a force acts on a thing along its line, and "a plus" or "a minus" for the chosen positive direction."""
-    for t in setup.equations[thing].terms:
-        if t.symbol == symbol:
-            plus = setup.positive[thing]
-            along = plus if t.sign > 0 else OPPOSITE[plus]
-            return along, "a plus" if t.sign > 0 else "a minus"
-    return "", ""
-
-
-def force_word(setup: Setup, symbol: str) -> str:
-    return say_force(setup, symbol)

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from itertools import product
 from typing import Any
 
-from ..mechanics import MechanicsError
 from ..mechanics.setup import Setup, Tie
 from ..scene.model import Scene
 from .answers import Answers, check_answers
@@ -15,12 +14,11 @@ from .clashes import clashes, consistent_a
 from .context import Context, context_for
 from .diagrams import direction_word, judge_forces
 from .equations import judge_equation
-from .grounds import ties_motions
+from .grounds import acceleration_symbols, ties_motions
 from .lines import Meaning
 from .marks import Marks
 from .pieces import say_thing
 from .results import judge_result
-from .says import unnamed
 from .scheme import Scheme
 from .sense import judge_sense
 from .ties import TieFinding, judge_tie
@@ -94,7 +92,7 @@ class _Judge:
         steps += self.results()
         steps += self.sense()
         steps += self.beyond()
-        return Verdicts(self.scene.name, tuple(steps), tuple(self.setup.regime.notes) if not self.scene else ())
+        return Verdicts(self.scene.name, tuple(steps))
 
     def beyond(self) -> list[Step]:
         """Lines past the number that is judged: none is lost without a word."""
@@ -364,11 +362,12 @@ GOALS = {
 
 def _ties_to_find(setup: Setup) -> list[Tie]:
     """The ties that a student has to write: those between two things that can move."""
-    return [t for t in setup.ties if ties_motions(t, _motions(setup)) and len(t.poly.symbols & _motions(setup)) > 1]
-
-
-def _motions(setup: Setup) -> set[str]:
-    return {s.name for s in setup.scene.symbols.values() if s.kind in ("acceleration", "alpha")}
+    return [
+        t
+        for t in setup.ties
+        if ties_motions(t, set(acceleration_symbols(setup)))
+        and len(t.poly.symbols & set(acceleration_symbols(setup))) > 1
+    ]
 
 
 def _reaches(f: LineFinding, goal: str) -> bool:
@@ -377,6 +376,3 @@ def _reaches(f: LineFinding, goal: str) -> bool:
     if goal == "alone":
         return f.unknowns == 1
     return f.combined and f.unknowns >= 1
-
-
-__all__ = ["MechanicsError", "judge", "pick_context", "unnamed"]

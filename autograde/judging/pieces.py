@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import lru_cache
 
 from ..algebra import Poly
 from ..mechanics.setup import Setup, Term
@@ -34,6 +33,7 @@ class Variant:
     """What slips of `kinds` would make of the true equation: sum of pieces + delta = 0.
 
     touched: which pieces it changes (so that two variants can be put together where they touch different ones); -1 an added one.
+    parts: the single slips of a pair, empty for a single one.
     words: fields for the message of each kind.
     """
 
@@ -43,6 +43,7 @@ class Variant:
     touched: frozenset[int]
     words: Mapping[str, str] = field(default_factory=dict)
     tag: str = ""
+    parts: tuple[Variant, ...] = ()
 
 
 def put_laws(setup: Setup, poly: Poly) -> Poly:
@@ -63,14 +64,9 @@ def pieces_of(setup: Setup, thing: str) -> tuple[Piece, ...]:
     return tuple(out)
 
 
-@lru_cache(maxsize=4096)
-def _word(thing: str) -> str:
-    return thing.replace("_", " ").replace("-", " ")
-
-
 def say_thing(thing: str) -> str:
     """A thing's name as said in a sentence."""
-    return _word(thing)
+    return thing.replace("_", " ").replace("-", " ")
 
 
 _FORCE_WORDS = {

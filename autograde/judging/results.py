@@ -6,14 +6,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
+from ..mechanics import solve_at
 from ..mechanics.setup import Setup
 from ..reading.complaint import Complaint
 from ..reading.tree import Line, Number
 from ..scene.model import OPPOSITE
 from .boxes import Box
-from .chain import FOLLOW_SLACK, Source
+from .chain import FOLLOW_SLACK, solve_rows
 from .context import Context
-from .evaluate import ALL_ZEROS, Unjudgeable, numbers_in
+from .evaluate import ALL_ZEROS, Unjudgeable, names_in, numbers_in
 from .lines import Meaning, lonely_number, number_of, readings, value_look
 from .matcher import GRAVITIES
 from .says import slip, unnamed
@@ -213,8 +214,6 @@ def unit_slip(line: Line, node: object, symbol: str, wanted: str) -> Slip | None
 
 
 def _has_names(node: object) -> bool:
-    from .evaluate import names_in
-
     return bool(names_in(node))  # type: ignore[arg-type]
 
 
@@ -222,13 +221,11 @@ def _own(
     context: Context, symbol: str, text_number: Box, node_number: Number | None, chain: Chain
 ) -> tuple[str, ...] | None:
     """The student's own lines from which this value follows, None where it follows from none."""
-    from .chain import solve_rows
-
     if not chain.broken and all(s.true for s in chain.equations) and not chain.ties_wrong:
         return None
     half = float(node_number.half) if node_number else 0.0
     wide = Box(text_number.lo - half, text_number.hi + half)
-    for labels, rows in chain._sets():
+    for labels, rows in chain.sets():
         affine = solve_rows(rows, ())
         if affine is None:
             continue
@@ -315,11 +312,6 @@ def _other_g(context: Context, symbol: str, value: Box, target: float) -> Fracti
 
 
 def _value_with_g(setup: Setup, symbol: str, g: Fraction) -> float | None:
-    from ..mechanics import solve_at
-
     values: Mapping[str, Fraction] = solve_at(setup, {**setup.given, "g": g})
     x = values.get(symbol)
     return None if x is None else float(x)
-
-
-__all__ = ["ResultFinding", "Source", "judge_result"]

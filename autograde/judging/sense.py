@@ -7,13 +7,14 @@ from fractions import Fraction
 from itertools import pairwise
 
 from ..mechanics import solve_at
+from ..mechanics.exact import cosine, sine
 from ..reading.complaint import Complaint
 from ..reading.tree import Line
 from .boxes import Box
 from .context import Context
 from .evaluate import Unjudgeable, numbers_in
 from .grounds import Ground, generic_data
-from .lines import Meaning, compare, holds_at, lonely_name, number_of, readings, resolve, value_look
+from .lines import Meaning, compare, holds_at, line_names, lonely_name, number_of, readings, resolve, value_look
 from .says import slip
 from .units import dimension_clash
 from .verdicts import RIGHT, SLIP, UNREAD, Slip
@@ -121,8 +122,6 @@ def _says_something(context: Context, line: Line, meaning: Meaning) -> bool:
         )
     }
     used = set()
-    from .lines import line_names
-
     for name in line_names(line):
         try:
             symbol = resolve(name, context, meaning)[1]
@@ -235,7 +234,5 @@ def _conditioned(
         return None
     out = {**data, symbol: value}
     if f"sin({symbol})" in out:
-        from ..mechanics.exact import cosine, sine
-
         out[f"sin({symbol})"], out[f"cos({symbol})"] = sine(value), cosine(value)
     return out

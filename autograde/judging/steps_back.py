@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import reduce
 from itertools import permutations
 
 from ..reading.tree import Group, Line, Node, Product, Sum
@@ -11,8 +12,8 @@ from .boxes import Box
 from .chain import Row, Source, raw_look
 from .context import Context
 from .evaluate import Unjudgeable, evaluate
-from .forms import CONST, Form, scale_between
-from .lines import Meaning, spots
+from .forms import CONST, Form, plus, scale_between
+from .lines import Meaning, difference, equalities, spots
 
 ORDER = ("undistributed", "moved-sign", "lost-term")
 
@@ -105,18 +106,7 @@ def row_of(parts: list[Part]) -> Row:
 
 
 def total(rows: list[Row]) -> Row:
-    out: Row = {}
-    for r in rows:
-        for k, x in r.items():
-            out[k] = out.get(k, 0.0) + x
-    return out
-
-
-def plus(a: Row, b: Row, factor: float) -> Row:
-    out = dict(a)
-    for k, x in b.items():
-        out[k] = out.get(k, 0.0) + factor * x
-    return out
+    return reduce(plus, rows, {})
 
 
 def one_slip_from(source: Source, context: Context) -> Iterator[StepSlip]:
@@ -186,8 +176,6 @@ def factor_sign(parts: list[Part], name: tuple[str, ...]) -> float:
 
 def candidate_forms(line: Line, context: Context, meaning: Meaning) -> list[Form]:
     """The line's equalities as forms in the raw unknowns."""
-    from .lines import difference, equalities
-
     return [difference(p, raw_look(context, meaning), context.figures()) for p in equalities(line)]
 
 

@@ -12,7 +12,7 @@ from .chain import raw_look
 from .context import Context
 from .equations import meanings
 from .evaluate import Unjudgeable
-from .forms import CONST, Form
+from .forms import Form
 from .lines import Meaning, difference, equalities, holds_somewhere, is_symbolic, line_names, readings
 from .says import slip, unnamed
 from .slips import SLIPS
@@ -162,18 +162,11 @@ def _vanishes(context: Context, signed: Signed) -> bool:
     """Whether the scene's ties make it zero."""
     total: dict[tuple[str, ...], Box] = {}
     for name, c in signed.items():
-        for k, x in _reduced(context, name).items():
+        for k, x in context.actual.tied[name].items():
             part = c * Box.exact(x)
             total[k] = total[k] + part if k in total else part
     size = max((c.size for c in signed.values()), default=1.0)
     return all(c.lo <= 1e-9 * size and c.hi >= -1e-9 * size for c in total.values())
-
-
-def _reduced(context: Context, name: str) -> dict[tuple[str, ...], float]:
-    """An acceleration in the independent ones, ties alone used (also where nothing moves)."""
-    from .grounds import tied
-
-    return tied(context.actual)[name]
 
 
 def mended(context: Context, wrong: Signed) -> Iterator[tuple[tuple[str, ...], Signed]]:
@@ -221,6 +214,3 @@ def _like(size: Box, sign: Box) -> Box:
 def _bodies(context: Context, signed: Signed) -> str:
     things = [context.scene.symbols[n].thing or "" for n in signed]
     return " and the ".join(things) if things else "thing"
-
-
-__all__ = ["CONST", "TieFinding", "judge_tie"]

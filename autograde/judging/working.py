@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import combinations
 
 from ..reading.complaint import Complaint
@@ -13,7 +14,7 @@ from .chain import Row, Source, follows, links, raw_look, rows_of, true_ties
 from .context import Context
 from .equations import meanings
 from .evaluate import ALL_ZEROS, Unjudgeable, names_in
-from .forms import CONST, Form
+from .forms import CONST, Form, plus, same_up_to_scale
 from .lines import (
     Meaning,
     difference,
@@ -28,7 +29,7 @@ from .lines import (
     value_look,
 )
 from .says import slip
-from .steps_back import candidate_forms, explain, parts_of_line, plus, row_of
+from .steps_back import candidate_forms, explain, parts_of_line, row_of
 from .verdicts import FOLLOWS, RIGHT, SLIP, UNREAD, Slip
 
 ROUNDED = 0.015  # a value this near to the true one, yet off, is off by rounding
@@ -77,6 +78,11 @@ class Chain:
     def __post_init__(self) -> None:
         self.lines: list[Source] = []
         self.broken: list[Source] = []
+        self._true_ties = self._true_ties
+
+    @cached_property
+    def _true_ties(self) -> tuple[Row, ...]:
+        return true_ties(self.context)
 
     @property
     def base_rows(self) -> list[Row]:
@@ -85,7 +91,7 @@ class Chain:
         if self.ties_wrong:
             rows.extend(r for s in self.ties for r in s.rows)
         else:
-            rows.extend(true_ties(self.context))
+            rows.extend(self._true_ties)
         return rows
 
     def judge(self, text: str, label: str) -> LineFinding:
@@ -137,7 +143,7 @@ class Chain:
                 at=(0, len(line.text)),
                 badness=50,
             )
-        done = replace(self._blank(line, meaning))
+        done = self._blank(line, meaning)
         if self._true(line, meaning):
             return replace(
                 done,
@@ -196,7 +202,7 @@ class Chain:
     def _true(self, line: Line, meaning: Meaning, widen: float = 1.0) -> bool:
         return holds_somewhere(line, self.context, meaning, widen, loose=ALL_ZEROS if widen > 1 else 0)
 
-    def _sets(self) -> Iterator[tuple[tuple[str, ...], list[Row]]]:
+    def sets(self) -> Iterator[tuple[tuple[str, ...], list[Row]]]:
         """The sets of own lines that a wrong line may follow from: the whole own system, then each broken line with others."""
         base = self.base_rows
         whole = [r for s in self.equations for r in s.rows]
@@ -224,7 +230,7 @@ class Chain:
     def _follows(self, line: Line, meaning: Meaning) -> tuple[str, ...] | None:
         if not self.broken and all(s.true for s in self.equations) and not self.ties_wrong:
             return None
-        for labels, rows in self._sets():
+        for labels, rows in self.sets():
             if follows(line, self.context, meaning, rows):
                 return labels
         return None
@@ -273,7 +279,7 @@ class Chain:
         """A tie put in with the other sign: the line follows from earlier ones if one tie is turned round."""
         if self.context.setup.shared or self.ties_wrong:
             return None
-        ties = true_ties(self.context)
+        ties = self._true_ties
         for n, tie in enumerate(ties):
             if len([k for k in tie if k]) != 2 or tie.get(CONST):
                 continue
@@ -377,16 +383,17 @@ class Chain:
             )
             for number in numbers:
                 value = needed_value(line, number, form, target)
-                if value is not None and plausible(number, value):
-                    from .forms import same_up_to_scale
-
-                    if same_up_to_scale(
+                if (
+                    value is not None
+                    and plausible(number, value)
+                    and same_up_to_scale(
                         difference(
                             pairs[0], raw_look(self.context, meaning), self.context.figures(1.0, {number.at: value})
                         ),
                         target,
-                    ):
-                        return arithmetic_slip(number)
+                    )
+                ):
+                    return arithmetic_slip(number)
         return None
 
     def _targets(self, earlier: list[Source], keys: set[tuple[str, ...]], jump: bool) -> Iterator[Row]:
@@ -402,6 +409,3 @@ class Chain:
                 row.pop(name, None)
                 if {k for k in row if k and abs(row[k]) > 1e-9} == keys:
                     yield {k: x for k, x in row.items() if abs(x) > 1e-9}
-
-
-__all__ = ["CONST", "Chain", "LineFinding"]
