@@ -8,14 +8,14 @@ from fractions import Fraction
 
 from ..mechanics import solve_at
 from ..mechanics.setup import Setup
-from ..reading.complaint import Complaint
+from ..reading import Complaint, read_value
 from ..reading.tree import Line, Number
 from ..scene.model import OPPOSITE
 from .boxes import Box
 from .chain import FOLLOW_SLACK, solve_rows
 from .context import Context
 from .evaluate import ALL_ZEROS, Unjudgeable, names_in, numbers_in
-from .lines import Meaning, lonely_number, number_of, readings, value_look
+from .lines import Meaning, lonely_number, number_of, value_look
 from .matcher import GRAVITIES
 from .says import slip, unnamed
 from .verdicts import FOLLOWS, RIGHT, SLIP, UNREAD, Slip
@@ -67,7 +67,7 @@ def judge_result(context: Context, symbol: str, text: str, chain: Chain) -> Resu
             at=(0, len(text)),
         )
     try:
-        lines = readings(_value_only(text), context)
+        lines = read_value(text, context.vocabulary).lines
     except Complaint as complaint:
         return ResultFinding(UNREAD, says=complaint.says, at=complaint.at)
     best: ResultFinding | None = None
@@ -81,13 +81,6 @@ def judge_result(context: Context, symbol: str, text: str, chain: Chain) -> Resu
             best = found
     assert best is not None
     return best
-
-
-def _value_only(text: str) -> str:
-    """The text without an equals sign in front (places stay): "= 1.58 m/s^2" is how a box for a value is often filled."""
-    bare = text.lstrip()
-    lead = len(text) - len(bare)
-    return " " * (lead + 1) + bare[1:] if bare[:1] in ("=", "≈", "~") else text
 
 
 def _order(f: ResultFinding) -> int:

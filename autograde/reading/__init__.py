@@ -5,7 +5,7 @@ from .complaints import TABLE as COMPLAINTS
 from .latex import to_latex
 from .mathml import to_mathml
 from .reader import read
-from .results import Result, read_result
+from .results import Result, read_result, read_value
 from .speech import to_speech
 from .text import to_text
 from .tree import Group, Line, Name, Node, Number, Place, Power, Product, Reading, Sum, Trig
@@ -29,6 +29,7 @@ __all__ = [
     "Vocabulary",
     "read",
     "read_result",
+    "read_value",
     "to_latex",
     "to_mathml",
     "to_speech",

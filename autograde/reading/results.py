@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from .complaints import complain
 from .reader import prepared, read
-from .tree import Group, Line, Name, Node, Number, Place, Power, Product, Sum, Trig
+from .tree import Group, Line, Name, Node, Number, Place, Power, Product, Reading, Sum, Trig
 from .units import unit_at
 from .vocabulary import Vocabulary
 
@@ -45,8 +45,8 @@ class Result:
     others: tuple[Result, ...] = ()
 
 
-def read_result(text: str, vocabulary: Vocabulary, symbol: str | None = None) -> Result:
-    """Read one result. `symbol`, where known, is what was asked for: of two readings, the one with its unit comes first.
+def read_value(text: str, vocabulary: Vocabulary) -> Reading:
+    """Read a text as the value of something: "= 1.58 m/s^2", "about 74 N", "T is 74 N", "zero". Places are those of the text.
 
     Raises Complaint, and nothing else, for every text.
     """
@@ -59,8 +59,17 @@ def read_result(text: str, vocabulary: Vocabulary, symbol: str | None = None) ->
         hidden[found.start(1) : found.end(1)] = "= "
     for found in _ZERO.finditer(folded):
         hidden[found.start() : found.end()] = "0" + " " * (found.end() - found.start() - 1)
-    reading = read("".join(hidden), vocabulary)
-    results = [_result(line, text, about is not None and "=" not in about.group()) for line in reading.lines]
+    return read("".join(hidden), vocabulary)
+
+
+def read_result(text: str, vocabulary: Vocabulary, symbol: str | None = None) -> Result:
+    """Read one result. `symbol`, where known, is what was asked for: of two readings, the one with its unit comes first.
+
+    Raises Complaint, and nothing else, for every text.
+    """
+    about = _ABOUT.match(prepared(text))
+    near = about is not None and "=" not in about.group()
+    results = [_result(line, text, near) for line in read_value(text, vocabulary).lines]
     wanted = vocabulary.symbols[symbol].unit if symbol is not None and symbol in vocabulary.symbols else None
     results.sort(key=lambda r: _rank(r, wanted))
     return replace(results[0], others=tuple(results[1:]))
