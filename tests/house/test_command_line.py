@@ -7,6 +7,7 @@ import os
 import signal
 import subprocess
 import sys
+import time
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -160,6 +161,7 @@ def test_ctrl_c_ends_a_command_without_a_traceback(tmp_path: Path, interruptible
                                stdout=subprocess.PIPE, stderr=subprocess.PIPE, **interruptible)
     with (tmp_path / "answers.json").open("wb"):  # opens once the command has the other end open
         for _ in range(20):
+            time.sleep(0.5)  # past what it still imports: a signal in there is reported by Python itself
             waiting.send_signal(signal.SIGINT)
             try:
                 _, said = waiting.communicate(timeout=3)
