@@ -46,6 +46,7 @@ class Desk:
     address: str
     server: str
     token: str
+    cells: int  # code cells
 
     def open(self) -> Desk:
         self.page.goto(self.address)
@@ -63,8 +64,11 @@ class Desk:
 
     def ran(self) -> Desk:
         """Wait until the last of the usual lesson's cells has been run."""
-        last = "[...document.querySelectorAll('.jp-CodeCell .jp-InputPrompt')].at(-1)"
-        self.page.wait_for_function(f"() => /\\[\\d+\\]/.test({last}?.textContent ?? '')")
+        self.page.wait_for_function(  # the page draws its cells one after the other: its last may not be the lesson's yet
+            "(cells) => { const prompts = [...document.querySelectorAll('.jp-CodeCell .jp-InputPrompt')];"
+            " return prompts.length >= cells && /\\[\\d+\\]/.test(prompts.at(-1).textContent); }",
+            arg=self.cells,
+        )
         return self
 
     def forget_prompts(self) -> None:
@@ -156,7 +160,8 @@ def desk(lab: Any, page: Any) -> Callable[..., Desk]:
         server = f"{parts.scheme}://{parts.netloc}"
         path = quote(f"{folder}/lesson.ipynb")
         where = f"notebooks/{path}" if front == "notebook" else f"lab/workspaces/{folder}/tree/{path}"
-        return Desk(page, file, f"{server}/{where}?token={lab.token}", server, lab.token)
+        codes = sum(cell.cell_type == "code" for cell in nbformat.read(file, as_version=4).cells)
+        return Desk(page, file, f"{server}/{where}?token={lab.token}", server, lab.token, codes)
 
     return make
 
