@@ -38,9 +38,3 @@ class Stream:
             place = self.below(last + 1)
             yield moved.get(place, place)
             moved[place] = moved.get(last, last)
-
-
-def seed_of(*parts: str) -> int:
-    """A seed from texts such as an assignment and a student: a whole number below 2**31, which any JSON keeps."""
-    joined = "\0".join(parts).encode("utf-8", "surrogatepass")
-    return int.from_bytes(hashlib.sha256(joined).digest()[:8], "big") % 2**31

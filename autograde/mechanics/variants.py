@@ -1,7 +1,7 @@
 """The same problem with fresh numbers: as sensible as the author's, in the same regime, no two alike.
 
 Everything is drawn from SHA-256 of the seed and the scene's own data, so that marking finds the same numbers again on
-any machine.
+any machine. Which seed is whose is settled in one place, marking/assignment.py (`seed_for`).
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from ..scene.error import SceneError
 from ..scene.model import Scene
 from .derive import derive
 from .errors import MechanicsError
-from .seeding import Stream, seed_of
+from .seeding import Stream
 from .sensible import choices, datum, groups, sort_of, story_with
 from .setup import Setup
 
@@ -59,16 +59,6 @@ def vary(scene: Scene, count: int, seed: int | str, *, regime: str = "same") -> 
             f"{scene.name}: found {len(found)} different sensible variants{kept}, not the {count} asked for{hint}"
         )
     return found
-
-
-def variant(scene: Scene, assignment: str, student: str) -> Scene:
-    """The one variant of a scene that this student gets in this assignment."""
-    return vary(scene, 1, variant_seed(assignment, student))[0]
-
-
-def variant_seed(assignment: str, student: str) -> int:
-    """The seed of that variant, to be written down with the answers."""
-    return seed_of(assignment, student)
 
 
 def variants(scene: Scene, seed: int | str, *, regime: str = "same", patience: int = _ENOUGH) -> Iterator[Scene]:
