@@ -1,8 +1,8 @@
 """A scene as a drawing: where each thing stands, the ropes with the pulleys they pass, and an arrow for each direction.
 
 The result is plain JSON that `static/scenepicture.js` turns into SVG: lengths in drawing units, y downwards. Nothing in a scene file
-says where things are; the layout follows from how they move and what the ropes join. It shows no force: the force diagram is the
-student's to draw.
+says where things are; the layout (`drawing/arrange.py`, the one of the printed pictures too) follows from how they move and what the
+ropes join. It shows no force: the force diagram is the student's to draw.
 """
 
 from __future__ import annotations
@@ -12,26 +12,36 @@ from functools import lru_cache
 from typing import Any
 
 from ..autograde.scene.model import Scene
-from .layout import BOX, Layout, Point, lay_out
-from .ropes import rope_paths
+from .drawing.arrange import Plan, arranged
+from .drawing.geometry import Box, circle, turned
+from .layout import Point, Spot
+from .placing import Taken
 from .words import DIRECTION_LABELS, thing_name
 
 _ARROW = 46.0
 _SHORT = 42.0  # the reach of arrows along a surface, where bodies stand side by side
 _LETTER = 7.6  # the width of a letter of a label, more or less
+_HIGH, _DEEP = 12.0, 4.0  # of a label's letters, above and below its line
 _RIM = 14.0
-
-_Box = tuple[float, float, float, float]
 _GAP = 14.0
+_PART = {"start": 0.0, "middle": 0.5, "end": 1.0}
+
+Label = tuple[float, float, str]
 
 
 @lru_cache(maxsize=64)
 def _picture(scene_key: _Key) -> dict[str, Any]:
     scene = scene_key.scene
-    layout = lay_out(scene)
-    ropes, pulleys, brackets = rope_paths(scene, layout)
-    things = [_thing(scene, layout, name) for name in scene.things]
-    left, top, right, bottom = _frame(layout, things, ropes, pulleys)
+    plan = arranged(scene)
+    taken = Taken(
+        solids=[outline(scene, plan, name) for name in scene.things],
+        lines=[*(path for paths in plan.ropes.values() for path in paths), *plan.brackets, *(g.points for g in plan.layout.grounds)],
+    )
+    taken.lines += [car for name in plan.cars if (car := _car(plan, name))]
+    taken.solids += [circle(x, y, r) for x, y, r in plan.pulleys]
+    arrows = {name: _freest_arrows(scene, plan, name, taken) for name in scene.things}
+    things = [_thing(scene, plan, name, arrows[name], _label(scene, plan, name, taken)) for name in scene.things]
+    left, top, right, bottom = _frame(plan, things)
     return {
         "left": left,
         "top": top,
@@ -39,25 +49,37 @@ def _picture(scene_key: _Key) -> dict[str, Any]:
         "height": bottom - top,
         "title": scene.title,
         "says": in_words(scene),
-        "grounds": [{"points": g.points, "fill": g.fill} for g in layout.grounds],
-        "ropes": [{"points": points} for points in ropes],
-        "pulleys": [{"x": x, "y": y, "r": r} for x, y, r in pulleys],
-        "brackets": [{"points": points} for points in brackets],
+        **still(plan),
         "things": things,
     }
 
 
-def _frame(layout: Layout, things: list[dict[str, Any]], ropes: list[list[Point]], pulleys: list[tuple[float, float, float]]) -> _Box:
+def still(plan: Plan) -> dict[str, Any]:
+    """Grounds, ropes, pulleys, brackets as JSON."""
+    return {
+        "grounds": [{"points": g.points, "fill": g.fill} for g in plan.layout.grounds],
+        "ropes": [{"points": points} for paths in plan.ropes.values() for points in paths],
+        "pulleys": [{"x": x, "y": y, "r": r} for x, y, r in plan.pulleys],
+        "brackets": [{"points": points} for points in plan.brackets],
+    }
+
+
+def outline(scene: Scene, plan: Plan, name: str) -> list[Point]:
+    """The edge of a thing."""
+    spot = plan.layout.spots[name]
+    return circle(spot.x, spot.y, spot.w / 2) if name in scene.wheels else turned(spot.x, spot.y, spot.w, spot.h, spot.turn)
+
+
+def _frame(plan: Plan, things: list[dict[str, Any]]) -> tuple[float, float, float, float]:
     """left, top, right, bottom round all that is drawn, with a margin; labels by a guess of their width."""
-    points = [p for g in layout.grounds for p in g.points] + [p for rope in ropes for p in rope]
-    points += [(x + d, y + e) for x, y, r in pulleys for d, e in ((-r, -r), (r, r))]
+    points = [p for g in plan.layout.grounds for p in g.points] + [p for paths in plan.ropes.values() for rope in paths for p in rope]
+    points += [(x + d, y + e) for x, y, r in plan.pulleys for d, e in ((-r, -r), (r, r))]
     for thing in things:
-        half = max(layout.spots[thing["name"]].w, layout.spots[thing["name"]].h) * 0.62
-        points += [(thing["x"] - half, thing["y"] - half), (thing["x"] + half, thing["y"] + half)]
-        points += [p for arrow in thing["arrows"].values() for p in arrow]
-        (x, y), wide = thing["labelAt"], len(thing["label"]) * _LETTER
-        start = x - wide * {"start": 0.0, "middle": 0.5, "end": 1.0}[thing["labelAnchor"]]
-        points += [(start, y - 14), (start + wide, y + 5)]
+        spot = plan.layout.spots[thing["name"]]
+        half = max(spot.w, spot.h) * 0.62
+        points += [(spot.x - half, spot.y - half), (spot.x + half, spot.y + half)]
+        points += [p for arrow in thing["arrows"].values() for p in arrow] + thing["car"]
+        points += _label_box(thing["label"], (*thing["labelAt"], thing["labelAnchor"])).corners
     xs, ys = [p[0] for p in points], [p[1] for p in points]
     return min(xs) - _RIM, min(ys) - _RIM, max(xs) + _RIM, max(ys) + _RIM
 
@@ -78,8 +100,8 @@ class _Key:
 def picture(scene: Scene) -> dict[str, Any]:
     """The drawing of a scene: left, top, width, height, title, says (the same in words), grounds, ropes, pulleys, brackets, things.
 
-    Each thing has name, label, x, y (centre), w, h or r, turn (degrees, clockwise), and `arrows` {direction word: [x, y] points of an
-    arrow, or of an arc for a wheel}.
+    Each thing has name, label, x, y (centre), w, h or r, turn (degrees, clockwise), car (the frame of a lift round who stands in it,
+    [] else), steps (radii of a wheel's inner steps), and `arrows` {direction word: [x, y] points of an arrow, or of an arc for a wheel}.
     """
     return _picture(_Key(scene))
 
@@ -106,19 +128,27 @@ def _stands(scene: Scene, thing: str) -> str:
     return {"vertical": "hangs and can move up or down", "level": "stands on a level track"}.get(body.moves, "stands on a slope")
 
 
-def _thing(scene: Scene, layout: Layout, name: str) -> dict[str, Any]:
+def _thing(scene: Scene, plan: Plan, name: str, arrows: dict[str, list[Point]], label: Label) -> dict[str, Any]:
+    layout = plan.layout
     spot = layout.spots[name]
     out: dict[str, Any] = {
         "name": name, "label": thing_name(name), "index": "" if name in layout.rollers else _index(scene, name), "x": spot.x, "y": spot.y, "turn": spot.turn,
-        "labelAt": list(spot.label_at), "labelAnchor": spot.label_anchor,
+        "labelAt": list(label[:2]), "labelAnchor": label[2], "car": _car(plan, name), "steps": plan.steps.get(name, []), "arrows": arrows,
     }  # fmt: skip
     if name in scene.wheels:
         out["r"] = spot.w / 2
-        out["arrows"] = {"clockwise": _arc(spot.x, spot.y, spot.w / 2 + _GAP, 1), "counterclockwise": _arc(spot.x, spot.y, spot.w / 2 + _GAP, -1)}
     else:
         out["w"], out["h"] = spot.w, spot.h
-        out["arrows"] = _arrows(scene, layout, name)
     return out
+
+
+def _car(plan: Plan, name: str) -> list[Point]:
+    """The frame of a lift's car round who stands in it."""
+    if name not in plan.cars:
+        return []
+    spot, inner = plan.layout.spots[name], plan.layout.spots[plan.cars[name]]
+    left, right, top, floor = spot.x - spot.w / 2, spot.x + spot.w / 2, inner.y - inner.h / 2 - 20, spot.y - spot.h / 2
+    return [(left, floor), (left, top), (right, top), (right, floor)]
 
 
 def _index(scene: Scene, name: str) -> str:
@@ -126,22 +156,36 @@ def _index(scene: Scene, name: str) -> str:
     return "" if index is None else str(index)
 
 
-def _arrows(scene: Scene, layout: Layout, name: str) -> dict[str, list[Point]]:
-    """Two arrows beside a body along its line, starting from a common middle."""
-    spot = layout.spots[name]
+# --- arrows ------------------------------------------------------------------------------------------------------------
+
+
+def _freest_arrows(scene: Scene, plan: Plan, name: str, taken: Taken) -> dict[str, list[Point]]:
+    """The two arrows of a thing's directions, where they cover least."""
+    spot = plan.layout.spots[name]
+    if name in scene.wheels:
+        choices = [{"clockwise": _arc(spot, r, at, 1), "counterclockwise": _arc(spot, r, at, -1)} for r in (_GAP, _GAP + 10) for at in (0.0, math.pi)]
+    elif scene.bodies[name].moves == "vertical":
+        half = max([spot.w / 2, *(plan.layout.spots[car].w / 2 for car, inner in plan.cars.items() if inner == name)])
+        sides = (spot.arrow_side, -spot.arrow_side)
+        choices = [_upright(scene, name, spot.x + side * (half + d), spot.y) for d in (_GAP + 6, _GAP + 16, _GAP + 30) for side in sides]
+    else:
+        lift = spot.h / 2 + _GAP + 4
+        if name in plan.layout.rollers:
+            lift = plan.layout.spots[plan.layout.rollers[name]].h / 2 + _GAP + 22  # above the wheel's own arcs
+        choices = [_along(scene, spot, name, d) for d in (lift, lift + 12, lift + 26, -spot.h / 2 - _GAP - 26, -spot.h / 2 - _GAP - 6)]
+    return choices[taken.freest_lines([list(choice.values()) for choice in choices])]
+
+
+def _upright(scene: Scene, name: str, x: float, y: float) -> dict[str, list[Point]]:
     first, second = scene.directions(name)
-    if scene.bodies[name].moves == "vertical":
-        aside = max(BOX / 2 + _GAP + 6, len(thing_name(name)) * _LETTER / 2 + 8 if spot.label_anchor == "middle" else 0)
-        x = spot.x + spot.arrow_side * aside
-        return {first: [(x, spot.y - 5), (x, spot.y - 5 - _ARROW)], second: [(x, spot.y + 5), (x, spot.y + 5 + _ARROW)]}
-    # Along a surface: above the body, turned with it.
+    return {first: [(x, y - 5), (x, y - 5 - _ARROW)], second: [(x, y + 5), (x, y + 5 + _ARROW)]}
+
+
+def _along(scene: Scene, spot: Spot, name: str, lift: float) -> dict[str, list[Point]]:
+    """Beside a body on a surface, turned with it; both from a common middle."""
+    first, second = scene.directions(name)
     a = math.radians(spot.turn)
     along, out = (math.cos(a), math.sin(a)), (math.sin(a), -math.cos(a))
-    lift = spot.h / 2 + _GAP + 4
-    if layout.carries(name):
-        lift = -spot.h / 2 - _GAP - 26  # below the label: above, the arrows would lie among those of the stack
-    elif name in layout.rollers:
-        lift = layout.spots[layout.rollers[name]].h / 2 + _GAP + 22  # above the wheel's own arcs
     mx, my = spot.x + out[0] * lift, spot.y + out[1] * lift
     forward = 1 if first == "right" or not spot.mirrored else -1
 
@@ -152,6 +196,33 @@ def _arrows(scene: Scene, layout: Layout, name: str) -> dict[str, list[Point]]:
     return {first: arrow(1), second: arrow(-1)}
 
 
-def _arc(x: float, y: float, r: float, sense: int) -> list[Point]:
-    """An arc over the wheel's top: to the right for clockwise, to the left for counterclockwise."""
-    return [(x + sense * r * math.sin(t), y - r * math.cos(t)) for t in (0.12 + k * 0.13 for k in range(9))]
+def _arc(spot: Spot, gap: float, at: float, sense: int) -> list[Point]:
+    """An arc outside the wheel, from its top (at 0) or its foot (at pi) on in the sense of the turning."""
+    r = spot.w / 2 + gap
+    return [(spot.x + r * math.sin(at + sense * t), spot.y - r * math.cos(at + sense * t)) for t in (0.12 + k * 0.13 for k in range(9))]
+
+
+# --- labels ------------------------------------------------------------------------------------------------------------
+
+
+def _label(scene: Scene, plan: Plan, name: str, taken: Taken) -> Label:
+    """Where a thing's name stands: below it, beside it, or wherever it covers least."""
+    spot = plan.layout.spots[name]
+    half, low = spot.w / 2, spot.h / 2
+    if name in plan.layout.rollers:
+        half = plan.layout.spots[plan.layout.rollers[name]].w / 2
+    a = abs(math.sin(math.radians(spot.turn)))
+    places: list[Label] = [(*spot.label_at, spot.label_anchor), (spot.x, spot.y + low + 20, "middle"), (spot.x, spot.y + low + 42, "middle")]
+    for d in (10, 20, 44, 62):
+        side = half + d + a * 12
+        places += [(spot.x + s * side, spot.y + e, "start" if s > 0 else "end") for e in (5, 24, -16) for s in (-spot.arrow_side, spot.arrow_side)]
+    places += [(spot.x, spot.y - low - 10, "middle"), (spot.label_at[0], spot.label_at[1] + 24, spot.label_anchor)]
+    text = thing_name(name)
+    return places[taken.freest_box(_label_box(text, place) for place in places)]
+
+
+def _label_box(text: str, place: Label) -> Box:
+    x, y, anchor = place
+    wide = len(text) * _LETTER
+    left = x - wide * _PART[anchor]
+    return Box(left, y - _HIGH, left + wide, y + _DEEP)

@@ -1,10 +1,11 @@
-"""The layout of the steps' picture, closed up for print: one pulley where the story has one, bodies in contact that touch,
+"""The layout of every picture of a scene, on the screen and in print: one pulley where the story has one, bodies in contact that touch,
 ropes along a slope parallel to it, and each rope's line known by its symbol.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from ...autograde.scene.model import Rope, Scene
@@ -28,8 +29,8 @@ class Plan:
     steps: dict[str, list[float]] = field(default_factory=dict)  # wheel -> radii of its inner steps, in units
 
 
-def arranged(scene: Scene) -> Plan:
-    """The plan of a scene's picture."""
+def arranged(scene: Scene, moved: Mapping[str, Point] | None = None) -> Plan:
+    """The plan of a scene's picture; `moved` {thing: (dx, dy)} shifts things from where they start, and the ropes follow."""
     layout = lay_out(scene)
     plan = Plan(layout)
     _touching(scene, layout)
@@ -37,6 +38,9 @@ def arranged(scene: Scene) -> Plan:
     for rope in scene.ropes:
         _side_by_side(scene, layout, rope)
     _wheels(scene, plan)
+    for name, (dx, dy) in (moved or {}).items():
+        spot = layout.spots[name]
+        spot.x, spot.y = spot.x + dx, spot.y + dy
     for rope in scene.ropes:
         _run(scene, plan, rope)
     _ceiling(plan)

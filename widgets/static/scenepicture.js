@@ -69,6 +69,8 @@ function drawThing(thing) {
       ? s("rect", { x: thing.x - thing.w / 2, y: thing.y - thing.h / 2, width: thing.w, height: thing.h, rx: 3, class: "pw-thing", transform: turned })
       : s("circle", { cx: thing.x, cy: thing.y, r: thing.r, class: "pw-thing" });
   const parts = [shape];
+  if (thing.car.length) parts.unshift(s("path", { d: path(thing.car), class: "pw-car" }));
+  for (const r of thing.steps) parts.push(s("circle", { cx: thing.x, cy: thing.y, r, class: "pw-inner" }));
   if (thing.r !== undefined) parts.push(s("circle", { cx: thing.x, cy: thing.y, r: 3, class: "pw-hub" }));
   if (thing.index) parts.push(s("text", { x: thing.x, y: thing.y + (thing.r === undefined ? 6 : -8), class: "pw-index" }, thing.index));
   const [x, y] = thing.labelAt;

@@ -1,0 +1,45 @@
+"""Finding a free place for a label or an arrow among what a picture holds already: of several places the one that covers least."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+from .drawing.geometry import Box, Point, box_of, inside, line_inside
+
+_LABEL, _LINE, _SOLID = 40.0, 6.0, 200.0  # what it costs to cover a unit of area, a unit of length, a thing
+_RANK = 0.5  # a later place must be better by this
+
+
+@dataclass
+class Taken:
+    """What a picture holds: shapes that nothing may cover, lines, and labels."""
+
+    solids: list[list[Point]] = field(default_factory=list)
+    lines: list[Sequence[Point]] = field(default_factory=list)
+    labels: list[Box] = field(default_factory=list)
+
+    def cost(self, box: Box) -> float:
+        """How much a box would cover; 0: it lies free."""
+        out = _LABEL * sum(box.shared(other) for other in self.labels)
+        out += _LINE * sum(line_inside(box, line) for line in self.lines)
+        middle = ((box.left + box.right) / 2, (box.top + box.bottom) / 2)
+        for solid in self.solids:
+            edge = line_inside(box, [*solid, solid[0]])
+            if edge or inside(middle, solid):
+                out += _LINE * edge + _SOLID
+        return out
+
+    def freest_box(self, boxes: Iterable[Box], margin: float = 1.5) -> int:
+        """The index of the box that covers least, the first of equals; it is taken then."""
+        some = list(boxes)
+        best = min(range(len(some)), key=lambda k: self.cost(some[k].grown(margin)) + k * _RANK)
+        self.labels.append(some[best])
+        return best
+
+    def freest_lines(self, choices: Sequence[Sequence[Sequence[Point]]], margin: float = 6.0) -> int:
+        """The index of the group of lines that lies freest; its lines are taken then."""
+        costs = [sum(self.cost(box_of(line).grown(margin)) for line in lines) + k * _RANK for k, lines in enumerate(choices)]
+        best = costs.index(min(costs))
+        self.lines += list(choices[best])
+        return best
