@@ -22,14 +22,40 @@ CUT = 1_000
 MOST_ITEMS = 200
 LONGEST_NAME = 100
 
+MOST_REMARKS = 1_000  # on one notebook; a file can give cause for millions
+
 Answers = dict[str, Any]
 
 
-def sift(claimed: object) -> tuple[Answers, list[str]]:
+class Remarks(list[str]):
+    """What could not be used, one line each; beyond MOST_REMARKS they are only counted, in `more`."""
+
+    more = 0
+
+    def append(self, remark: str) -> None:
+        if len(self) < MOST_REMARKS:
+            super().append(remark)
+        else:
+            self.more += 1
+
+    def take(self, others: list[str], where: str = "") -> None:
+        """Take in other remarks, with the place that they are about."""
+        for remark in others:
+            self.append(f"{where}: {remark}" if where else remark)
+        self.more += getattr(others, "more", 0)
+
+    def told(self, most: int) -> tuple[str, ...]:
+        """The first `most` of them, and how many more there are."""
+        left = len(self) - most + self.more
+        return (*self[:most], *([f"and {left} more remarks of this kind"] if left > 0 else []))
+
+
+def sift(claimed: object) -> tuple[Answers, Remarks]:
     """The usable part of one problem's answers, and one remark for each part that was not. Never raises."""
-    remarks: list[str] = []
+    remarks = Remarks()
     if not isinstance(claimed, Mapping):
-        return {}, [f"the answers are {kind_of(claimed)} where a table of steps was expected: not read"]
+        remarks.append(f"the answers are {kind_of(claimed)} where a table of steps was expected: not read")
+        return {}, remarks
     out: Answers = {}
     for step in STEPS:
         if step not in claimed or claimed[step] is None:

@@ -1,7 +1,7 @@
 """One committed answer, as the journal and the notebook's metadata both hold it, and which of several counts.
 
 The newest entry for each problem, step and item wins: by the counter `n` first, because a clock can be set back, and by
-the time only between equal counters (two tabs without a common lock).
+the time only between equal counters (two tabs without a common lock, or a counter that has come to its end).
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from typing import Any
 from .answers import LONGEST_NAME, STEPS, Answers, clean_text, sift_item
 
 FORMAT = 1
-GREATEST_N = 2**53
+GREATEST_N = 2**53 - 1  # the greatest whole number that the browser's side counts exactly
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from .answers import LONGEST_NAME, Answers, clean_text, kind_of, sift, tidy
+from .answers import LONGEST_NAME, Answers, Remarks, clean_text, kind_of, sift, tidy
 from .entries import Entry, assemble, entry_of
 
 OUTPUT_MIME = "application/vnd.plusway.entries+json"
@@ -52,7 +52,7 @@ class Harvest:
 
 def harvest(notebook: object, journal: Sequence[Entry] = ()) -> Harvest:
     """Everything usable in a notebook of any shape. Never raises; what could not be used is told in `remarks`."""
-    remarks: list[str] = []
+    remarks = Remarks()
     document = notebook if isinstance(notebook, Mapping) else {}
     metadata = document.get("metadata")
     record = metadata.get("plusway") if isinstance(metadata, Mapping) else None
@@ -68,12 +68,10 @@ def harvest(notebook: object, journal: Sequence[Entry] = ()) -> Harvest:
     written = [e for e in journal if not lesson or not e.lesson or e.lesson == lesson]
 
     answers, sources, edited = _settle(kept, claimed, printed, written)
-    if len(remarks) > MOST_REMARKS:
-        remarks[MOST_REMARKS:] = [f"and {len(remarks) - MOST_REMARKS} more remarks of this kind"]
     return Harvest(
         answers=answers, claims=_claims(table.get("problems")), entries=(*kept, *printed, *written), sources=sources,
         edited=edited, assignment=_word(table.get("assignment")), student=_word(table.get("student")),
-        seed=_word(table.get("seed")), lesson=lesson, ours=ours, remarks=tuple(remarks))
+        seed=_word(table.get("seed")), lesson=lesson, ours=ours, remarks=remarks.told(MOST_REMARKS))
 
 
 def _settle(kept: list[Entry], claimed: dict[str, Answers], printed: list[Entry],
@@ -86,16 +84,21 @@ def _settle(kept: list[Entry], claimed: dict[str, Answers], printed: list[Entry]
     for problem in problems[:MOST_PROBLEMS]:
         mine, theirs, logged = ([e for e in group if e.problem == problem] for group in (kept, printed, written))
         first = mine or ([] if problem in claimed else theirs)
+        as_logged = {e.id: (e.key, e.n, e.value) for e in logged if e.id}
+        # The journal is only ever appended to: an entry that says something else in the notebook was changed there.
+        changed = any(e.id in as_logged and as_logged[e.id] != (e.key, e.n, e.value) for e in first)
+        first = [e for e in first if e.id not in as_logged]
         from_entries = assemble([*first, *logged]).get(problem, {})
         # Answers without entries carry no counter: step by step, a journal beside them is taken to be the older.
         answers[problem] = from_entries if mine else {**from_entries, **claimed.get(problem, {})}
         sources[problem] = "metadata" if mine or problem in claimed else "outputs" if theirs else "journal"
-        if mine and problem in claimed and claimed[problem] not in (assemble(mine).get(problem, {}), answers[problem]):
+        if changed or (mine and problem in claimed
+                       and claimed[problem] not in (assemble(mine).get(problem, {}), answers[problem])):
             edited.append(problem)
     return answers, sources, tuple(edited)
 
 
-def _entries(value: object, where: str, remarks: list[str]) -> list[Entry]:
+def _entries(value: object, where: str, remarks: Remarks) -> list[Entry]:
     if value is None:
         return []
     if not isinstance(value, list):
@@ -110,7 +113,7 @@ def _entries(value: object, where: str, remarks: list[str]) -> list[Entry]:
     return [entry for entry in found if entry is not None]
 
 
-def _answers(value: object, remarks: list[str]) -> dict[str, Answers]:
+def _answers(value: object, remarks: Remarks) -> dict[str, Answers]:
     if value is None:
         return {}
     if not isinstance(value, Mapping):
@@ -124,13 +127,13 @@ def _answers(value: object, remarks: list[str]) -> dict[str, Answers]:
             remarks.append(f"answers to {tidy(problem, 40)}: not the name of a problem: not read")
             continue
         answers, said = sift(claimed)
-        remarks += [f"{tidy(problem, 40)}: {remark}" for remark in said]
+        remarks.take(said, tidy(problem, 40))
         if answers:
             out[clean_text(problem)] = answers
     return out
 
 
-def _from_outputs(cells: object, remarks: list[str]) -> list[Entry]:
+def _from_outputs(cells: object, remarks: Remarks) -> list[Entry]:
     """Entries that widgets left in the outputs of the cells that are marked as theirs."""
     found: list[Entry] = []
     for cell in cells if isinstance(cells, list) else []:

@@ -19,8 +19,9 @@ from datetime import datetime, timezone
 from pathlib import Path
 from typing import Any
 
+from .answers import Remarks
 from .atomic import fsync_folder
-from .entries import Entry, entry_of
+from .entries import GREATEST_N, Entry, entry_of
 from .errors import JournalError
 
 try:
@@ -30,7 +31,8 @@ except ImportError:  # Windows: the append is still one write; two tabs may then
 
 SUFFIX = ".plusway.jsonl"
 LONGEST_LINE = 400_000  # bytes
-LARGEST = 64_000_000  # bytes; a journal this long is no student's work
+LARGEST = 16_000_000  # bytes; a journal this long is no student's work
+MOST_REMARKS = 20
 
 _ADVICE = {
     errno.EACCES: "the folder may not be written to; copy the notebook to a folder of your own and open it there",
@@ -38,6 +40,7 @@ _ADVICE = {
     errno.EROFS: "the folder is read-only; copy the notebook to a folder of your own and open it there",
     errno.ENOSPC: "the disk is full; delete something, then commit the answer again",
     errno.EDQUOT: "your quota of disk space is used up; delete something, then commit the answer again",
+    errno.EFBIG: "the file would be larger than this system lets it be; move it away, then commit the answer again",
     errno.ENOENT: "the folder is gone; save the notebook somewhere else and open it there",
     errno.EISDIR: "there is a folder of that name; rename it",
 }
@@ -54,7 +57,7 @@ class Read:
 def parse(raw: bytes) -> Read:
     """Read a journal's bytes. Never raises; unusable lines are counted in a remark."""
     entries: list[Entry] = []
-    remarks: list[str] = []
+    remarks = Remarks()
     bad = 0
     for line in raw.split(b"\n"):
         if not line.strip():
@@ -69,8 +72,8 @@ def parse(raw: bytes) -> Read:
             entries.append(entry)
     if bad:
         lines = f"{bad} line{'s' if bad > 1 else ''}"
-        remarks.append(f"the journal has {lines} that can't be read (torn or foreign): passed over")
-    return Read(tuple(entries), tuple(remarks))
+        remarks.insert(0, f"the journal has {lines} that can't be read (torn or foreign): passed over")
+    return Read(tuple(entries), remarks.told(MOST_REMARKS))
 
 
 def of_lesson(read: Read, lesson: str) -> tuple[Entry, ...]:
@@ -95,7 +98,13 @@ def entries_for(notebook: str | os.PathLike[str], lesson: str = "") -> Read:
     remarks: list[str] = []
     others = sorted(p for p in own.parent.glob("*" + SUFFIX) if p != own) if lesson else []
     for path in [own, *others]:
-        read = Journal(path).read()
+        try:
+            read = Journal(path).read()
+        except JournalError as error:
+            if path == own:
+                raise
+            remarks.append(f"not looked at: {error}")  # another lesson's trouble must not hide this one's answers
+            continue
         entries = of_lesson(read, lesson) if path == own else tuple(e for e in read.entries if e.lesson == lesson)
         found.update({e.id or f"{path.name}:{place}": e for place, e in enumerate(entries)})
         if entries or path == own:
@@ -130,8 +139,7 @@ class Journal:
         except OSError as error:
             raise self._trouble("read", error) from None
         if len(raw) > LARGEST:
-            raise JournalError(f"{self.path.name}: larger than {LARGEST // 1_000_000} MB, so it is no journal of a "
-                               "lesson; move it away and commit the answer again")
+            raise self._too_large()
         return parse(raw)
 
     def probe(self) -> None:
@@ -154,9 +162,13 @@ class Journal:
             new = not self.path.exists()
             with self._locked() as handle:
                 size = os.fstat(handle).st_size
-                n = max(self._highest(handle, size), above) + 1
+                n = min(max(self._highest(handle, size), above) + 1, GREATEST_N)
                 entry = Entry(uuid.uuid4().hex, when, n, problem, step, item, value, hints, lesson)
                 line = json.dumps(entry.to_json(), ensure_ascii=True, separators=(",", ":")).encode() + b"\n"
+                if len(line) > LONGEST_LINE:  # what could not be read back must not be called kept
+                    raise JournalError("this answer is too long to be kept; shorten it, then commit it again")
+                if size + len(line) > LARGEST:
+                    raise self._too_large()
                 # A torn last line is closed off first, so that it costs itself only.
                 torn = size > 0 and os.pread(handle, 1, size - 1) != b"\n" if hasattr(os, "pread") else True
                 self._write(handle, (b"\n" if torn and size else b"") + line, size)
@@ -181,12 +193,14 @@ class Journal:
             os.close(handle)  # which also gives the lock back
 
     def _write(self, handle: int, line: bytes, size: int) -> None:
-        written = os.write(handle, line)
-        if written != len(line):  # the disk filled up in the middle of the line
+        try:
+            if os.write(handle, line) != len(line):  # the disk filled up in the middle of the line
+                raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+            os.fsync(handle)
+        except OSError:
             with suppress(OSError):
                 os.ftruncate(handle, size)
-            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
-        os.fsync(handle)
+            raise
 
     def _highest(self, handle: int, size: int) -> int:
         """The highest n in the file; only what came since the last look is read."""
@@ -199,6 +213,10 @@ class Journal:
                 self._n = max(self._n, highest(parse(stream.read(LARGEST)).entries))
             self._seen = size
         return self._n
+
+    def _too_large(self) -> JournalError:
+        return JournalError(f"{self.path.name}: larger than {LARGEST // 1_000_000} MB, so it is no journal of a lesson; "
+                            "move it away, then commit the answer again")
 
     def _trouble(self, what: str, error: OSError) -> JournalError:
         advice = _ADVICE.get(error.errno or 0, error.strerror or type(error).__name__)

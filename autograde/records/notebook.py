@@ -1,7 +1,7 @@
 """A notebook file -> its JSON as a plain dict, or one clear NotebookError. Nothing is believed and nothing is run.
 
 A file of ordinary size is parsed whole. A very large one (somebody printed in a loop) is not: its answers record is
-cut out of the bytes by stepping over strings, so that memory does not depend on what fills the rest.
+cut out of the bytes by stepping over strings, so that neither memory nor patience depends on what fills the rest.
 """
 
 from __future__ import annotations
@@ -19,9 +19,11 @@ from .errors import NotebookError
 
 PARSED_WHOLE = 16_000_000  # bytes
 LARGEST = 1_000_000_000
-MOST_TOKENS = 5_000_000
+MOST_MARKS = 5_000_000  # brackets, strings and escaped quotes that are stepped over: some seconds' work
 
-_TOKEN = re.compile(rb'"[^"\\]*(?:\\.[^"\\]*)*"|[{}\[\],:]|[^\s"{}\[\],:]+', re.DOTALL)
+_MARK = re.compile(rb'["{}\[\],:]')
+_INNER_MARK = re.compile(rb'["{}\[\]]')  # below the top level nothing is looked for
+_LONGEST_RUN = 1_000_000  # backslashes before a quote; an even number of them
 _MAGIC = (
     (b"PK\x03\x04", "a zip archive"), (b"\x1f\x8b", "a gzip archive"), (b"7z\xbc\xaf", "a 7z archive"),
     (b"Rar!", "a RAR archive"), (b"%PDF", "a PDF"), (b"\x89PNG", "a picture"), (b"\xff\xd8\xff", "a picture"),
@@ -120,34 +122,48 @@ def _cut_out(raw: bytes | mmap.mmap) -> Notebook:
     if len(raw) > LARGEST:
         raise NotebookError(f"the file has {megabytes}, which is too large to be read; {_CLEAR}")
     document: dict[str, Any] = {}
-    depth = 0
+    depth = place = count = 0
     key: bytes | None = None
     start: int | None = None  # where the value of `key` begins
-    for count, token in enumerate(_TOKEN.finditer(raw)):
-        if count > MOST_TOKENS:
-            raise NotebookError(f"the file has {megabytes}, more than can be read; {_CLEAR}")
-        text = token.group()[:64]
-        first = text[:1]
-        if depth == 1 and first == b":" and start is None:
-            start = token.end()
-        elif depth == 1 and first in (b",", b"}"):
+    while (found := (_MARK if depth < 2 else _INNER_MARK).search(raw, place)) is not None:
+        mark, began, place = found.group(), found.start(), found.end()
+        count += 1
+        if mark == b'"':
+            place, quotes = _past_string(raw, place, MOST_MARKS - count)
+            count += quotes
+            if depth == 1 and start is None:
+                key = raw[began: min(place, began + 64)]
+        elif depth == 1 and mark == b":" and start is None:
+            start = place
+        elif depth == 1 and mark in b",}":
             if key in (b'"metadata"', b'"nbformat"') and start is not None:
-                _take(document, key, raw[start: token.start()])
+                _take(document, key, raw, start, began)
             key = start = None
-        elif depth == 1 and start is None and first == b'"':
-            key = text
-        if first in (b"{", b"["):
-            depth += 1
-        elif first in (b"}", b"]"):
-            depth -= 1
+        if count >= MOST_MARKS:
+            raise NotebookError(f"the file has {megabytes}, more than can be read; {_CLEAR}")
+        depth += (mark in b"{[") - (mark in b"}]")
     _check_format(document)
     return Notebook(document, (f"the file has {megabytes}, nearly all of it output: only its answers record was read",))
 
 
-def _take(document: dict[str, Any], key: bytes, value: bytes) -> None:
-    if len(value) > PARSED_WHOLE:
+def _past_string(raw: bytes | mmap.mmap, place: int, most: int) -> tuple[int, int]:
+    """Where the string ends whose first character is at `place`, and how many escaped quotes there are in it; the end of the
+    file where it doesn't end, or has more than `most` of them."""
+    for escaped in range(most + 1):
+        quote = raw.find(b'"', place)
+        if quote < 0:
+            return len(raw), escaped
+        before = raw[max(place, quote - _LONGEST_RUN): quote]
+        if (len(before) - len(before.rstrip(b"\\"))) % 2 == 0:
+            return quote + 1, escaped
+        place = quote + 1
+    return len(raw), most
+
+
+def _take(document: dict[str, Any], key: bytes, raw: bytes | mmap.mmap, start: int, end: int) -> None:
+    if end - start > PARSED_WHOLE:
         raise NotebookError("the notebook's metadata are too large to be read; ask for a fresh copy")
     try:
-        document[key.decode()[1:-1]] = json.loads(value)
+        document[key.decode()[1:-1]] = json.loads(raw[start:end])
     except (ValueError, RecursionError):
         raise NotebookError(f"the file is broken JSON in its metadata; {_RESAVE}") from None

@@ -21,6 +21,7 @@ from plusway.autograde.records import (
     parse_notebook,
     read_notebook,
 )
+from plusway.autograde.records import notebook as notebook_module
 
 ANSWERS = {"directions": {"sack": "up"}, "equations": {"sack": "T - 63.7 = 6.5a"}, "ties": ["a_1 = a_2"]}
 
@@ -224,3 +225,42 @@ def test_half_characters_do_not_come_through() -> None:
     found = harvest(notebook({"answers": {"p": {"ties": ["a\ud800b"]}}}))
     json.dumps(found.answers, ensure_ascii=False).encode()
     assert found.answers["p"]["ties"] == ["a?b"]
+
+
+def test_an_entry_that_differs_from_the_journals_is_flagged_and_the_journal_counts() -> None:
+    """The journal is only ever appended to: whoever changes an entry in the notebook is marked by what was committed."""
+    committed = Entry("1", "2025-03-01T10:00:00+00:00", 1, "p", "ties", None, ["committed"], 0, "L")
+    record = {"id": "L", "answers": {"p": {"ties": ["changed"]}}, "entries": [{**committed.to_json(), "value": ["changed"]}]}
+    found = harvest(notebook(record), [committed])
+    assert (found.answers, found.edited) == ({"p": {"ties": ["committed"]}}, ("p",))
+
+
+HUGE = [
+    pytest.param(b'{"cells":[ ' + b'\\"' * 10_000_000, "more than can be read", id="escaped quotes without end"),
+    pytest.param(b'{"cells":[' + b"[]," * 7_000_000, "more than can be read", id="brackets without end"),
+    pytest.param(b'{"cells":["' + b"\\" * 20_000_000, "does not say that it is a notebook", id="backslashes without end"),
+]
+
+
+@pytest.mark.parametrize(("raw", "says"), HUGE)
+def test_a_huge_file_made_to_hang_the_reader_is_given_up(raw: bytes, says: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The bytes are gone through once, and no further than a limit (a small one here, to be quick)."""
+    monkeypatch.setattr(notebook_module, "MOST_MARKS", 100_000)
+    with pytest.raises(NotebookError, match=says):
+        parse_notebook(raw)
+
+
+def test_a_huge_file_takes_hardly_more_memory_than_itself() -> None:
+    """100 MB of escaped line ends and quotes; measured by Python's own count of what it allocates."""
+    import tracemalloc
+
+    raw = (b'{"cells":[{"outputs":[{"text":"' + b"\\n" * 50_000_000 + b'\\"' * 10_000 + b'"}]}],"metadata":{"plusway":'
+           + json.dumps({"answers": {"p": ANSWERS}}).encode() + b'},"nbformat":4}')
+    tracemalloc.start()
+    try:
+        found = parse_notebook(raw)
+        most = tracemalloc.get_traced_memory()[1]
+    finally:
+        tracemalloc.stop()
+    assert harvest(found.json).answers == {"p": ANSWERS}
+    assert most < 10_000_000

@@ -20,6 +20,7 @@ from hypothesis import strategies as st
 
 from plusway.autograde.records import Journal, JournalError, beside, entries_for, merge
 from plusway.autograde.records import journal as journal_module
+from plusway.autograde.records.entries import GREATEST_N
 from plusway.autograde.records.journal import parse
 
 
@@ -198,3 +199,63 @@ def test_a_full_disk_is_said_and_leaves_no_half_line(journal: Journal, monkeypat
     assert journal.read() == parse(journal.path.read_bytes())
     assert journal.read().entries == (kept,)
     assert journal.read().remarks == ()
+
+
+def test_a_counter_at_its_end_loses_no_answer(tmp_path: Path) -> None:
+    """A record that claims the greatest n there is: later answers are still read back, and the clock decides between them."""
+    hours = iter([10, 11])
+    journal = Journal(tmp_path / "x.plusway.jsonl", clock=lambda: datetime(2025, 3, 1, next(hours), tzinfo=timezone.utc))
+    journal.append("p", "ties", ["early"], above=GREATEST_N)
+    journal.append("p", "ties", ["late"], above=GREATEST_N)
+    entries = journal.read().entries
+    assert [entry.n for entry in entries] == [GREATEST_N, GREATEST_N]
+    assert merge(entries, []) == {"p": {"ties": ["late"]}}
+
+
+def test_an_answer_too_long_to_be_read_back_is_not_called_kept(journal: Journal) -> None:
+    """A journal's line has a limit; what is above it is refused, and what was there stays."""
+    kept = journal.append("p", "ties", ["kept"])
+    with pytest.raises(JournalError, match="too long to be kept; shorten it"):
+        journal.append("p", "working", ["é" * 9_000] * 50)
+    assert journal.read().entries == (kept,)
+
+
+def test_a_journal_too_large_to_be_read_takes_no_more(journal: Journal, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Else the student would be told that an answer is kept which no reader finds."""
+    journal.append("p", "ties", ["kept"])
+    monkeypatch.setattr(journal_module, "LARGEST", journal.path.stat().st_size + 50)
+    with pytest.raises(JournalError, match="no journal of a lesson; move it away"):
+        journal.append("p", "ties", ["more"])
+
+
+def test_another_journal_that_can_not_be_read_hides_no_answer(tmp_path: Path) -> None:
+    """A folder of a journal's name among the lessons costs a remark."""
+    Journal(beside(tmp_path / "mine.ipynb")).append("p", "ties", ["mine"], lesson="L1")
+    beside(tmp_path / "other.ipynb").mkdir()
+    read = entries_for(tmp_path / "mine.ipynb", "L1")
+    assert [e.value for e in read.entries] == [["mine"]]
+    assert "other.plusway.jsonl: your answers can't be read here: there is a folder of that name" in read.remarks[0]
+
+
+def test_a_disk_that_fails_only_when_the_line_is_to_be_safe_keeps_nothing_of_it(journal: Journal,
+                                                                               monkeypatch: pytest.MonkeyPatch) -> None:
+    """Some file systems say that they are full at the fsync: the line is taken back."""
+    kept = journal.append("p", "ties", ["kept"])
+
+    def full(_: int) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(journal_module.os, "fsync", full)
+    with pytest.raises(JournalError, match="the disk is full"):
+        journal.append("p", "ties", ["lost"])
+    monkeypatch.undo()
+    assert journal.read().entries == (kept,)
+
+
+def test_millions_of_unusable_parts_are_counted_not_kept() -> None:
+    """Memory does not grow with what a file has wrong."""
+    line = json.dumps({"n": 1, "problem": "p", "step": "working", "value": [0] * 200}).encode()
+    read = parse(b"\n".join([line] * 1000))
+    assert len(read.entries) == 1000
+    assert len(read.remarks) == 21
+    assert read.remarks[-1] == "and 199980 more remarks of this kind"
