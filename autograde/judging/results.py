@@ -14,9 +14,8 @@ from ..scene.model import OPPOSITE
 from .boxes import Box
 from .chain import FOLLOW_SLACK, solve_rows
 from .context import Context
-from .evaluate import ALL_ZEROS, Unjudgeable, names_in, numbers_in
+from .evaluate import ALL_ZEROS, GRAVITIES, Unjudgeable, names_in, numbers_in
 from .lines import Meaning, lonely_number, number_of, value_look
-from .matcher import GRAVITIES
 from .says import slip, unnamed
 from .verdicts import FOLLOWS, RIGHT, SLIP, UNREAD, Slip
 from .working import Chain
@@ -91,8 +90,6 @@ def _order(f: ResultFinding) -> int:
 
 def _judge(context: Context, symbol: str, line: Line, chain: Chain) -> ResultFinding:
     whole = (0, len(line.text))
-    if line.condition is not None or any(r not in ("=", "≈") for r in line.relations):
-        return ResultFinding(UNREAD, line=line, says="A result is one value with its unit, such as 12.3 N.", at=whole)
     node = line.sides[-1]
     look = value_look(context, context.actual, _meaning(context, symbol))
     value = number_of(node, look, context.figures(loose=ALL_ZEROS))
@@ -199,7 +196,7 @@ def unit_slip(line: Line, node: object, symbol: str, wanted: str) -> Slip | None
     if last.unit not in allowed and last.unit != wanted:
         return slip(
             "unit",
-            {"wrote": f"{symbol}", "other": f"in {last.unit_text or last.unit}", "right": right},
+            {"wrote": f"the value of {symbol}", "other": f"in {last.unit_text or last.unit}", "right": right},
             last.at,
             symbol,
         )

@@ -6,7 +6,7 @@ A row is {name: coefficient} with the constant under `ONE`; it stands for "the s
 from __future__ import annotations
 
 import heapq
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -176,9 +176,3 @@ def _swap(table: dict[str, Row], leaves: str, enters: str) -> None:
             merged[k] = merged.get(k, _ZERO) + factor * c
         table[name] = {k: c for k, c in merged.items() if c}
     table[enters] = rule
-
-
-def rank_of(rows: Iterable[Mapping[str, Fraction]]) -> int:
-    """How many of the rows are independent."""
-    listed = list(rows)
-    return len(listed) - len(solve(listed).spare)

@@ -5,7 +5,7 @@ from .complaints import TABLE as COMPLAINTS
 from .latex import to_latex
 from .mathml import to_mathml
 from .reader import read
-from .results import Result, read_result, read_value
+from .results import read_value
 from .speech import to_speech
 from .text import to_text
 from .tree import Group, Line, Name, Node, Number, Place, Power, Product, Reading, Sum, Trig
@@ -23,12 +23,10 @@ __all__ = [
     "Power",
     "Product",
     "Reading",
-    "Result",
     "Sum",
     "Trig",
     "Vocabulary",
     "read",
-    "read_result",
     "read_value",
     "to_latex",
     "to_mathml",

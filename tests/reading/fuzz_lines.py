@@ -14,7 +14,7 @@ import time
 from collections import Counter
 from contextlib import suppress
 
-from plusway.autograde.reading import Complaint, Vocabulary, read, read_result, to_mathml, to_speech, to_text
+from plusway.autograde.reading import Complaint, Vocabulary, read, read_value, to_mathml, to_speech, to_text
 from plusway.lessons import catalogue
 
 GOOD = [
@@ -87,7 +87,7 @@ def main(count: int, seed: int) -> int:
                 slowest = (again, text, vocabulary)
         if i % 7 == 0:
             try:
-                read_result(text, vocabulary)
+                read_value(text, vocabulary)
             except Complaint:
                 became["result complained about"] += 1
         if i % 20_000 == 0:

@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from plusway.autograde.reading import COMPLAINTS, Complaint, Vocabulary, read, read_result
+from plusway.autograde.reading import COMPLAINTS, Complaint, Vocabulary, read, read_value
 
 EXAMPLES = [(kind, line, fragment) for kind, entry in COMPLAINTS.items() for line, fragment in entry.examples]
 
@@ -49,7 +49,7 @@ def test_what_is_no_text(thing: object, hanging: Vocabulary) -> None:
 def test_what_is_no_result(text: str, hanging: Vocabulary) -> None:
     """A result states one value."""
     with pytest.raises(Complaint) as caught:
-        read_result(text, hanging)
+        read_value(text, hanging)
     assert caught.value.kind == "no-value"
 
 
@@ -106,7 +106,7 @@ def test_a_tower_of_powers_is_refused_at_once(hanging: Vocabulary) -> None:
 )
 def test_hostile_text_gets_a_complaint_or_a_tree(text: str, hanging: Vocabulary) -> None:
     """No text raises anything but a complaint."""
-    for reader in (read, read_result):
+    for reader in (read, read_value):
         try:
             reader(text, hanging)
         except Complaint as complaint:

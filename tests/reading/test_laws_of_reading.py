@@ -25,7 +25,7 @@ from plusway.autograde.reading import (
     Trig,
     Vocabulary,
     read,
-    read_result,
+    read_value,
     to_latex,
     to_mathml,
     to_speech,
@@ -163,7 +163,7 @@ def spoilt(draw: st.DrawFn) -> str:
 @example(text="\ud800")
 def test_only_complaints_are_raised(wheel: Vocabulary, text: str) -> None:
     """Whatever is typed is read or complained about, with a place inside the text."""
-    for reader in (read, read_result):
+    for reader in (read, read_value):
         complaint = complaint_of(reader, text, wheel)
         if complaint is not None:
             start, end = complaint.at
