@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import copy
+import csv
 import re
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
@@ -13,10 +15,14 @@ from nbformat.notebooknode import NotebookNode
 
 from ..autograde.errors import UsageError
 from ..autograde.judging.scheme import Scheme
-from ..autograde.marking.assignment import PER_STUDENT
+from ..autograde.marking.assignment import PER_STUDENT, seed_for
 from ..autograde.marking.cells import Graded, cells_of
+from ..autograde.marking.feedback import RESERVED
+from ..autograde.marking.numbers import with_numbers
+from ..autograde.mechanics.sensible import told
 from ..autograde.records import write_atomic
 from ..autograde.scene import load_text
+from ..autograde.scene.model import Scene
 from .marking_setup import scene_file
 from .notebook import ProblemSpec, blank_verdicts, build
 
@@ -39,6 +45,10 @@ class Plan:
     points: tuple[tuple[ProblemSpec, tuple[Graded, ...]], ...]
 
     @property
+    def per_student(self) -> bool:
+        return bool(self.notebook.metadata.plusway.settings.numbers == PER_STUDENT)
+
+    @property
     def of(self) -> float:
         return sum(cell.of for _, cells in self.points for cell in cells)
 
@@ -54,6 +64,8 @@ def plan(name: str, scenes: Sequence[str], *, title: str = "", scheme: Scheme | 
     for given in scenes:
         scene_name, toml = scene_file(given)
         scene = load_text(toml, name=scene_name, file=given)
+        if per_student:
+            _can_differ(scene, toml, given)
         problems.append(ProblemSpec(_new_id(scene_name, [p.id for p in problems]), scene, toml))
     chosen = {**(settings or {}), "numbers": PER_STUDENT if per_student else "same"}
     if scheme is not None:
@@ -61,6 +73,59 @@ def plan(name: str, scenes: Sequence[str], *, title: str = "", scheme: Scheme | 
     notebook = build(title or name, problems, assignment=name, settings=chosen, scheme=scheme)
     points = tuple((problem, cells_of(blank_verdicts(problem.scene, scheme))) for problem in problems)
     return Plan(name, notebook, tuple(problems), points)
+
+
+def _can_differ(scene: Scene, toml: str, where: str) -> None:
+    """Told now, not in a student's browser: a scene without sensible variants, or a story that says the numbers."""
+    with_numbers(toml, scene.name, seed_for("", ""))
+    if said := told(scene):
+        raise UsageError(f"{where}: story: says {', '.join(said)}, which differ with --per-student; write the story without "
+                         "figures, for every step of the lesson lists the student's own")
+
+
+def of_student(planned: Plan, student: str) -> NotebookNode:
+    """One student's own copy, with the name and the seed that a hub would write at first opening: to be mailed."""
+    notebook = copy.deepcopy(planned.notebook)
+    record = notebook.metadata.plusway
+    record.student = student
+    if planned.per_student:
+        record.seed = seed_for(planned.name, student)
+    return notebook
+
+
+def hand_out(planned: Plan, course: Path, students: Sequence[str], *, force: bool = False) -> Path:
+    """Write COURSE/handout/NAME/STUDENT.ipynb for each of them; returns the folder. Raises UsageError before it writes where a
+    copy exists (unless `force`)."""
+    folder = course / "handout" / planned.name
+    there = [path for student in students if (path := folder / f"{student}.ipynb").exists()]
+    if there and not force:
+        raise UsageError(f"{there[0]}: is there already; a student may have it; replace the copies with --force")
+    folder.mkdir(parents=True, exist_ok=True)
+    for student in students:
+        write_atomic(folder / f"{student}.ipynb", nbformat.writes(of_student(planned, student)) + "\n")
+    return folder
+
+
+def students_in(path: Path) -> list[str]:
+    """The students that a file lists: one on a line, or the column `id` (or `student`) of a CSV file. Raises UsageError."""
+    try:
+        text = path.read_text(encoding="utf-8-sig")
+    except (OSError, UnicodeDecodeError) as error:
+        raise UsageError(f"{path}: can't be read ({type(error).__name__}); give a text file with one student on each line") from None
+    rows = [row for row in csv.reader(text.splitlines()) if any(cell.strip() for cell in row)]
+    head = [cell.strip().lower() for cell in rows[0]] if rows else []
+    column = next((head.index(name) for name in ("id", "student", "student_id") if name in head), None)
+    if column is None and any(len(row) > 1 for row in rows):
+        raise UsageError(f"{path}: has several columns and none that is called id or student")
+    names = [row[column or 0].strip() if len(row) > (column or 0) else "" for row in rows[0 if column is None else 1:]]
+    for place, name in enumerate(names, 1):
+        if not re.fullmatch(r"[^\W_](?:[\w.@+-]|[ ](?! |$))*", name) or name.upper().partition(".")[0] in RESERVED:
+            raise UsageError(f"{path}: student {place}: {name!r} can't be a file's name; use letters, figures, - _ . @ +")
+    if twice := next((name for place, name in enumerate(names) if name.lower() in map(str.lower, names[:place])), None):
+        raise UsageError(f"{path}: {twice} is there twice; give each student a name of their own")
+    if not names:
+        raise UsageError(f"{path}: lists no student; write one on each line")
+    return names
 
 
 def write(planned: Plan, course: Path, *, force: bool = False, enable: bool = False) -> tuple[Path, str]:

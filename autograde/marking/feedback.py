@@ -74,12 +74,13 @@ def file_name(student: str) -> str:
     ('s017.html', 'x-d6b96a97.html')
     """
     plain = re.sub(r"[^a-zA-Z0-9_-]+", "-", student).strip("-")[:60]
-    if plain != student or not plain or plain.upper() in _RESERVED:
+    if plain != student or not plain or plain.upper() in RESERVED:
         plain = f"{plain or 'student'}-{hashlib.sha256(student.encode('utf-8', 'replace')).hexdigest()[:8]}"
     return f"{plain}.html"
 
 
-_RESERVED = {"CON", "PRN", "AUX", "NUL", *(f"{port}{n}" for port in ("COM", "LPT") for n in range(1, 10))}
+RESERVED = {"CON", "PRN", "AUX", "NUL", *(f"{port}{n}" for port in ("COM", "LPT") for n in range(1, 10))}
+"""What no file may be called on some systems."""
 
 
 def _notebook(marked: Marked, scenes: Mapping[str, Shown]) -> str:

@@ -11,7 +11,7 @@ from ..errors import UsageError
 from ..records.answers import clean_text
 
 SUFFIX = ".ipynb"
-PASSED_OVER = ("feedback", "autograded", "release", "source", "node_modules", "__pycache__")
+PASSED_OVER = ("feedback", "handout", "autograded", "release", "source", "node_modules", "__pycache__")
 
 
 @dataclass(frozen=True)

@@ -6,9 +6,11 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from ...autograde.errors import UsageError
 from ..terminal import print_json, verb
 
 if TYPE_CHECKING:
+    from ...autograde.judging.scheme import Scheme
     from ..assign import Plan
 
 
@@ -18,7 +20,10 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         does="build an nbgrader assignment from scenes",
         more="Writes COURSE/source/NAME/NAME.ipynb: for every scene its story, a widget for each step, and after each a\n"
              "locked cell with the step's points. Then nbgrader generate_assignment NAME makes the students' version.\n"
-             "--dry-run writes nothing and shows what students will see, the points, and the worked key for you.",
+             "--dry-run shows what students will see, the points, and the worked key for you.\n"
+             "With --per-student a hub's user name gives each student numbers of their own; without a hub, --students does:\n"
+             "a file with one name on each line (or a CSV file with a column id), whose copies you mail. They come back named\n"
+             "after their students, as plusway mark wants them.",
         example="plusway assign --scene feed-sack my-winch.toml --name ps1 --course physics101",
     )
     parser.add_argument("--scene", metavar="SCENE", nargs="+", action="extend", required=True,
@@ -28,12 +33,15 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
     parser.add_argument("--title", default="", help="the notebook's title (the assignment's name unless said)")
     parser.add_argument("--scheme", metavar="FILE", help="a TOML file with the points for each step")
     parser.add_argument("--per-student", action="store_true", help="give every student fresh numbers")
+    parser.add_argument("--students", metavar="FILE",
+                        help="write each student of that list a copy too, to mail: COURSE/handout/NAME/STUDENT.ipynb")
     parser.add_argument("--verdicts", choices=("at-once", "after-marking"), default="at-once",
                         help="whether students see verdicts while they work (at-once unless said)")
     parser.add_argument("--no-hints", action="store_true", help="offer no hints")
     parser.add_argument("--enable", action="store_true", help="add the line that switches marking on to nbgrader_config.py")
     parser.add_argument("--force", action="store_true", help="replace an assignment of that name")
     parser.add_argument("--dry-run", action="store_true", help="write nothing; show the notebook, the points and the key")
+    parser.add_argument("--out", metavar="DIR", help="with --dry-run: show it as pages in DIR, sheet.html and key.html")
 
 
 def run(args: argparse.Namespace) -> int:
@@ -44,21 +52,33 @@ def run(args: argparse.Namespace) -> int:
     scheme = load_scheme(args.scheme) if args.scheme else None
     planned = assign.plan(args.name, args.scene, title=args.title, scheme=scheme, per_student=args.per_student,
                           settings=settings)
+    students = assign.students_in(Path(args.students)) if args.students else []
+    if args.out and not args.dry_run:
+        raise UsageError("--out: goes with --dry-run; an assignment is written into the course (--course)")
     if args.dry_run:
+        if args.out:
+            return _pages(planned, Path(args.out), scheme, args.json)
         print_json(_as_json(planned)) if args.json else _show(planned)
         return 0
     path, said = assign.write(planned, Path(args.course), force=args.force, enable=args.enable)
+    copies = assign.hand_out(planned, Path(args.course), students, force=args.force) if students else None
     if args.json:
-        print_json({**_points_json(planned), "file": str(path), "config": said})
+        print_json({**_points_json(planned), "file": str(path), "config": said, "handout": str(copies) if copies else None})
         return 0
     print(f"{path}: {len(planned.problems)} problem{'s' if len(planned.problems) > 1 else ''}, {planned.of:g} points.")
     print(said)
+    if copies:
+        print(f"{copies}: a copy for each of {len(students)} students. Mark what comes back with "
+              f"plusway mark FOLDER --assignment {path}")
+    elif args.per_student:
+        print("Each student's numbers come from the user name on the hub; without a hub, give a list with --students.")
     print(f"Next, in {args.course}: nbgrader generate_assignment {planned.name}")
     return 0
 
 
 def _show(planned: Plan) -> None:
     """For the teacher: the notebook's text, the points, the worked key."""
+    from ...autograde.mechanics.agreeing import agreeing_directions
     from ...autograde.mechanics.worked import solution_text
 
     print("What students see\n")
@@ -71,8 +91,28 @@ def _show(planned: Plan) -> None:
         for cell in cells:
             print(f"    {cell.of:6g}  {cell.step}{' ' + cell.item if cell.item else ''}")
     print(f"  {planned.of:g} in all\n\nThe worked key, for you only\n")
+    if planned.per_student:
+        print("  With the scene's own numbers; each student's differ.\n")
     for problem in planned.problems:
-        print("\n".join("  " + line for line in solution_text(problem.scene, {}).splitlines()) + "\n")
+        worked = solution_text(problem.scene, agreeing_directions(problem.scene))
+        print("\n".join("  " + line for line in worked.splitlines()) + "\n")
+
+
+def _pages(planned: Plan, out: Path, scheme: Scheme | None, as_json: bool) -> int:
+    """The same as two pages: the problems with their pictures and points, and the key."""
+    from ...autograde.records import write_atomic
+    from ..sheets import sheets
+
+    made = sheets([problem.scene for problem in planned.problems], scheme=scheme)[0]
+    out.mkdir(parents=True, exist_ok=True)
+    paths = {"sheet": out / "sheet.html", "key": out / "key.html"}
+    write_atomic(paths["sheet"], made.problems)
+    write_atomic(paths["key"], made.key)
+    if as_json:
+        print_json({**_points_json(planned), **{name: str(path) for name, path in paths.items()}})
+    else:
+        print("\n".join(str(path) for path in paths.values()))
+    return 0
 
 
 def _points_json(planned: Plan) -> dict[str, Any]:
@@ -83,7 +123,8 @@ def _points_json(planned: Plan) -> dict[str, Any]:
 
 
 def _as_json(planned: Plan) -> dict[str, Any]:
+    from ...autograde.mechanics.agreeing import agreeing_directions
     from ...autograde.mechanics.worked import solution_json
 
     return {**_points_json(planned), "notebook": planned.notebook,
-            "key": {problem.id: solution_json(problem.scene, {}) for problem in planned.problems}}
+            "key": {p.id: solution_json(p.scene, agreeing_directions(p.scene)) for p in planned.problems}}

@@ -11,10 +11,12 @@ import pytest
 
 from plusway.autograde.judging import judge
 from plusway.autograde.judging.scheme import Scheme
-from plusway.autograde.marking.assignment import assignment_from
+from plusway.autograde.marking.assignment import assignment_from, seed_for
 from plusway.autograde.marking.cells import grade_id
 from plusway.lessons import assign, catalogue
 from plusway.lessons.command import main
+
+from .conftest import points
 
 OWN = """
 title = "Two crates"
@@ -139,6 +141,15 @@ TO_MEND: list[tuple[str, list[str], str]] = [
     ("a missing scene file", ["--name", "ps1", "--scene", "gone.toml"], "gone.toml"),
     ("a course that is a file", ["--name", "ps1", "--scene", "feed-sack", "--course", "file"], "file: this is a file"),
     ("an assignment that exists", ["--name", "old", "--scene", "feed-sack"], "this assignment exists"),
+    ("a story that says the numbers", ["--name", "ps1", "--scene", "told.toml", "--per-student"],
+     "told.toml: story: says 2 kg, which differ with --per-student"),
+    ("a list of students that is none", ["--name", "ps1", "--scene", "feed-sack", "--students", "gone"], "gone: can't be read"),
+    ("columns without a name", ["--name", "ps1", "--scene", "feed-sack", "--students", "columns.csv"], "none that is called id"),
+    ("a student who is a path", ["--name", "ps1", "--scene", "feed-sack", "--students", "path.txt"], "student 2: '../x' can't be"),
+    ("a student twice", ["--name", "ps1", "--scene", "feed-sack", "--students", "twice.txt"], "S1 is there twice"),
+    ("nobody", ["--name", "ps1", "--scene", "feed-sack", "--students", "nobody.txt"], "lists no student"),
+    ("a copy that exists", ["--name", "out", "--scene", "feed-sack", "--students", "one.txt"], "a student may have it"),
+    ("pages of an assignment that is written", ["--name", "ps1", "--scene", "feed-sack", "--out", "x"], "goes with --dry-run"),
     ("a scheme that is none", ["--name", "ps1", "--scene", "feed-sack", "--scheme", "file"], "file"),
 ]
 
@@ -151,6 +162,12 @@ def test_what_is_to_mend_is_one_line(tmp_path: Path, monkeypatch: pytest.MonkeyP
     Path("file").write_text("[[[")
     Path("source/old").mkdir(parents=True)
     Path("source/old/old.ipynb").write_text("{}")
+    Path("told.toml").write_text(OWN.replace("Two crates hang", "A 2 kg crate and another hang"), encoding="utf-8")
+    for name, text in {"columns.csv": "name,mark\nAda,3\n", "path.txt": "s1\n../x\n", "twice.txt": "s1\nS1\n", "nobody.txt": "\n",
+                       "one.txt": "s1\n"}.items():
+        Path(name).write_text(text)
+    Path("handout/out").mkdir(parents=True)
+    Path("handout/out/s1.ipynb").write_text("{}")
     assert main(["assign", *arguments]) == 2
     assert says in capsys.readouterr().err
 
@@ -167,3 +184,48 @@ def test_per_student_numbers_are_a_setting_of_the_notebook() -> None:
     notebook: Any = assign.plan("ps1", ["feed-sack"], per_student=True).notebook
     assert notebook.metadata.plusway.settings.numbers == "per-student"
     assert notebook.metadata.plusway.seed is None
+
+
+LISTS = [("a line each", "s001\n\nÖzgür.Ü\n"), ("a CSV file of nbgrader's", "id,first_name,email\ns001,A,\nÖzgür.Ü,B,b@x.example\n"),
+         ("a column called student", "mark;,Student\n1,s001\n2,Özgür.Ü\n")]
+
+
+@pytest.mark.parametrize("text", [case[1] for case in LISTS], ids=[case[0] for case in LISTS])
+def test_a_list_of_students(tmp_path: Path, text: str) -> None:
+    """As teachers have them."""
+    (tmp_path / "class").write_text(text, encoding="utf-8")
+    assert assign.students_in(tmp_path / "class") == ["s001", "Özgür.Ü"]
+
+
+def test_a_handed_out_copy_has_the_numbers_that_marking_expects(tmp_path: Path) -> None:
+    """Mailed, filled in without any hub, mailed back: no flag, whatever the numbers are."""
+    (tmp_path / "class").write_text("s001\ns002\n")
+    main(["assign", "--scene", "feed-sack", "--name", "ps1", "--course", str(tmp_path), "--per-student",
+          "--students", str(tmp_path / "class")])
+    copies = tmp_path / "handout" / "ps1"
+    seeds = {path.stem: json.loads(path.read_text(encoding="utf-8"))["metadata"]["plusway"]["seed"] for path in copies.iterdir()}
+    assert seeds == {student: seed_for("ps1", student) for student in ("s001", "s002")}
+    main(["mark", str(copies), "--assignment", str(tmp_path / "source" / "ps1" / "ps1.ipynb"), "--out", str(tmp_path / "out")])
+    assert [n["flags"] for n in points(tmp_path / "out").values()] == [[], []]
+
+
+def test_without_a_list_copies_for_nobody_are_written(tmp_path: Path) -> None:
+    """And the source notebook is nobody's."""
+    path, _ = assign.write(assign.plan("ps1", ["feed-sack"], per_student=True), tmp_path)
+    assert json.loads(path.read_text(encoding="utf-8"))["metadata"]["plusway"]["seed"] is None
+    assert not (tmp_path / "handout").exists()
+
+
+def test_a_dry_run_can_be_looked_at(tmp_path: Path) -> None:
+    """Two pages, with pictures: what students see has no key."""
+    main(["assign", "--scene", "feed-sack", "--name", "ps1", "--course", str(tmp_path), "--dry-run", "--out", str(tmp_path / "dry")])
+    sheet, key = ((tmp_path / "dry" / name).read_text(encoding="utf-8") for name in ("sheet.html", "key.html"))
+    assert "1.58" in key
+    assert "1.58" not in sheet
+    assert not (tmp_path / "source").exists()
+
+
+def test_the_worked_key_takes_the_directions_in_which_it_goes(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """As plusway solve does, so that one letter a will do."""
+    main(["assign", "--scene", "feed-sack", "--name", "ps1", "--course", str(tmp_path), "--dry-run"])
+    assert "counterweight: down is positive" in capsys.readouterr().out

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from plusway.autograde.mechanics import MechanicsError, derive
 from plusway.autograde.mechanics.seeding import Stream
-from plusway.autograde.mechanics.sensible import choices, groups, story_with
+from plusway.autograde.mechanics.sensible import choices, groups, story_with, told
 from plusway.autograde.mechanics.variants import variants, vary
 from plusway.autograde.scene import Scene, load_text
 from plusway.autograde.scene.quantities import parse_quantity
@@ -212,6 +212,8 @@ STORIES: list[tuple[str, dict[str, str], dict[str, str], str]] = [
     ("It speeds up at 1.2 m/s².", {"a_1": "1.2 m/s^2"}, {"a_1": "1.5 m/s^2"}, "It speeds up at 1.5 m/s²."),
     ("3 kg and 5 kg.", {"m_1": "3 kg", "m_2": "5 kg"}, {"m_1": "5 kg", "m_2": "3 kg"}, "5 kg and 3 kg."),
     ("13 kg, 3 kg.", {"m_1": "3 kg"}, {"m_1": "4 kg"}, "13 kg, 4 kg."),
+    ("0.2 m, and 25.0 kg.", {"R": "0.20 m", "m_1": "25 kg"}, {"R": "0.32 m", "m_1": "31 kg"}, "0.32 m, and 31 kg."),
+    ("0.25 m.", {"R": "0.2 m"}, {"R": "0.3 m"}, "0.25 m."),
     ("Nothing here.", {"m_1": "3 kg"}, {"m_1": "4 kg"}, "Nothing here."),
 ]
 
@@ -221,9 +223,16 @@ def test_figures_in_a_story_change_with_the_data(
     story: str, before: dict[str, str], after: dict[str, str], expected: str
 ) -> None:
     """Where a datum stands in the story with its unit."""
-    kinds = {"kg": "mass", "N": "force", "deg": "angle", "m/s^2": "acceleration"}
+    kinds = {"kg": "mass", "N": "force", "deg": "angle", "m/s^2": "acceleration", "m": "length"}
     old = {n: parse_quantity(kinds[t.split(" ")[1]], t) for n, t in before.items()}
     assert story_with(story, old, after) == expected
+
+
+def test_a_scene_knows_which_of_its_data_the_story_tells() -> None:
+    """So that a teacher can be told before a class reads another's numbers; what is no datum is none of its business."""
+    text = catalogue.text("feed-sack").replace("A feed sack", "At 3 pm, a 6.50 kg feed sack", 1)
+    assert told(load_text(text, name="x")) == ("6.50 kg",)
+    assert told(catalogue.find("feed-sack")) == ()
 
 
 def test_the_stream_is_even_and_its_own() -> None:
