@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 
 from ..reading.tree import Line, Number, Place
 from .context import Context
@@ -23,31 +23,23 @@ def suspects(line: Line, context: Context) -> list[Number]:
     return [n for side in line.sides for n, counts in numbers_in(side) if not figures.is_exact(n, counts)]
 
 
-def needed_value(line: Line, number: Number, form: Callable[[Instead], Form], truth: Vector) -> float | None:
-    """The value of one number with which the line is proportional to the truth, where the line is linear in it."""
+def needed_values(line: Line, number: Number, form: Callable[[Instead], Form], truth: Vector) -> list[float]:
+    """The values of one number with which the line is proportional to the truth, where the line is linear in it: one for each
+    other term that may set the scale, since all are rounded."""
     at = number.at
     try:
         zero, one = _mids(form({at: 1.0})), _mids(form({at: 2.0}))
     except ZeroDivisionError:
-        return None
+        return []
     keys = sorted(set(zero) | set(one) | set(truth))
     slope = {k: one.get(k, 0.0) - zero.get(k, 0.0) for k in keys}
     base = {k: zero.get(k, 0.0) - slope[k] for k in keys}
     moving = [k for k in keys if abs(slope[k]) > 1e-12]
-    fixed = [k for k in keys if k not in moving]
     if len(moving) != 1:
-        return None
-    scale = None
-    for k in fixed:
-        v = truth.get(k, 0.0)
-        if abs(v) > 1e-12 and abs(base[k]) > 1e-12:
-            scale = base[k] / v
-            break
-    if scale is None:
-        return None
-    k = moving[0]
-    value = (scale * truth.get(k, 0.0) - base[k]) / slope[k]
-    return value
+        return []
+    (k,) = moving
+    scales = [base[f] / truth[f] for f in keys if f != k and abs(truth.get(f, 0.0)) > 1e-12 and abs(base[f]) > 1e-12]
+    return list(dict.fromkeys((scale * truth.get(k, 0.0) - base[k]) / slope[k] for scale in scales))
 
 
 def _mids(form: Form) -> Vector:
@@ -76,12 +68,24 @@ def likely(number: Number, value: float) -> bool:
 
 
 def one_number(
-    line: Line, context: Context, form: Callable[[Instead], Form], truth: Vector, fits: Callable[[Instead], bool]
+    line: Line,
+    context: Context,
+    form: Callable[[Instead], Form],
+    truth: Vector,
+    fits: Callable[[Instead], bool],
+    known: Iterable[float] = (),
+    far: bool = False,
 ) -> Slip | None:
-    """The slip where exactly one number of the line has to change, None otherwise."""
-    for number in suspects(line, context):
-        value = needed_value(line, number, form, truth)
-        if value is not None and likely(number, value) and fits({number.at: value}):
+    """The slip where exactly one number of the line has to change, None otherwise. known: sizes that belong in the line; a
+    number that is one of them is not suspected while there is another. far: the number may be far off, if it is the only odd one."""
+    right = [abs(x) for x in known]
+    numbers = suspects(line, context)
+    odd = [n for n in numbers if not any(abs(abs(float(n.value)) - x) <= float(n.half) + 1e-9 for x in right)]
+    if far and len(odd) != 1:
+        return None
+    near = plausible if far else likely
+    for number in odd or numbers:
+        if any(near(number, x) and fits({number.at: x}) for x in needed_values(line, number, form, truth)):
             return arithmetic_slip(number)
     return None
 

@@ -44,11 +44,6 @@ class Context:
         return frozenset(s.given.value for s in self.scene.symbols.values() if s.given is not None) | self._as_written
 
     @cached_property
-    def data_floats(self) -> frozenset[float]:
-        """The same numbers as floats."""
-        return frozenset(float(x) for x in self.data)
-
-    @cached_property
     def _as_written(self) -> frozenset[Fraction]:
         out = set()
         for s in self.scene.symbols.values():
@@ -74,6 +69,14 @@ class Context:
         """Each thing's true equation as a vector on every ground."""
         return {
             thing: tuple(_clean(g.form(sum_of(self.setup, thing))) for g in self.grounds)
+            for thing in self.setup.equations
+        }
+
+    @cached_property
+    def balance(self) -> dict[str, tuple[Vector, ...]]:
+        """Each thing's forces alone, as if they balanced, as a vector on every ground."""
+        return {
+            thing: tuple(_clean(g.form(Poly.sum(p.poly for p in pieces_of(self.setup, thing)[:-1]))) for g in self.grounds)
             for thing in self.setup.equations
         }
 
@@ -106,6 +109,8 @@ class Context:
                     w.tag == "whole" and w.kinds[0] == "other-body"
                 ):
                     continue
+                if _weight_moved(v, w) or _weight_moved(w, v):
+                    continue
                 both = Variant((*v.kinds, *w.kinds), v.term, v.delta, v.touched | w.touched, {}, "pair", (v, w))
                 out.append((both, tuple(plus(a, b) for a, b in zip(dv, dw, strict=True))))
                 if len(out) >= MOST_DOUBLES:
@@ -116,6 +121,11 @@ class Context:
     @cached_property
     def _doubles(self) -> dict[str, list[tuple[Variant, tuple[Vector, ...]]]]:
         return {}
+
+
+def _weight_moved(v: Variant, w: Variant) -> bool:
+    """A weight left out and m g put for m a: together no two slips, but the weight with another sign and no m a."""
+    return v.kinds == ("missing-force",) and v.term is not None and v.term.startswith("W") and w.kinds == ("free-fall",)
 
 
 def sum_of(setup: Setup, thing: str) -> Poly:

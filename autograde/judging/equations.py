@@ -210,12 +210,19 @@ def _compete_on(context: Context, thing: str, line: Line, meaning: Meaning, plac
     loose = matcher.fitting(context.variants(thing), LOOSE) or matcher.fitting(context.variants(thing), LOOSER)
     if loose:
         return _named(context, thing, line, meaning, loose, used_a, 1.1 + stray)
+    if matcher.balance():
+        inertia = force_words(context.setup, thing, None)["inertia"]
+        says = f"Your line has no {inertia}: it says that the forces on the {say_thing(thing)} balance, but it accelerates."
+        return Finding(SLIP, (unnamed(says, (0, len(line.text))),), line, used_a, badness=1.4 + stray)
     number = matcher.one_number()
     if number is not None:
         return Finding(SLIP, (number,), line, used_a, method=True, badness=1.5 + stray)
     pairs = matcher.fitting(context.doubles(thing), STRICT)
     if pairs:
         return _named(context, thing, line, meaning, pairs, used_a, 2.0 + stray)
+    number = matcher.one_number(far=True)
+    if number is not None:
+        return Finding(SLIP, (number,), line, used_a, method=True, badness=2.2 + stray)
     return Finding(
         SLIP,
         (unnamed(f"This is not Newton's second law for the {say_thing(thing)}, and no one or two slips explain it."),),

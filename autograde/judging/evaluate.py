@@ -14,6 +14,8 @@ from .forms import CONST, Form, Ratio, TooLarge
 Look = Callable[[str], Form]
 
 ALL_ZEROS = 18  # longer than any number that reads
+GRAVITIES = (Fraction(98, 10), Fraction(981, 100), Fraction(10), Fraction(980665, 100000))
+"""Values of g in use, in m/s^2: textbooks, data books, rough working; the last is conventional, ISO 80000-3 (standard acceleration of free fall)."""
 SMALL_INTEGER = 4  # an integer up to this one that multiplies something counts strands or halves; it is exact
 
 
@@ -46,6 +48,10 @@ class Figures:
             return Box.exact(n.value)
         half = float(n.half) * _placeholders(n.text, self.loose)
         return Box.around(n.value, half * (1.0 if counts else self.widen))
+
+    def gravity(self, n: Number) -> Box:
+        """The box of a number that is one of the usual values of g: 6.5*10 says g = 10, not some g that rounds to 10."""
+        return Box.exact((self.instead or {}).get(n.at, float(n.value)))
 
     def is_exact(self, n: Number, counts: bool) -> bool:
         if n.half == 0 or n.value == 0 or n.value in self.data:
@@ -109,8 +115,12 @@ class _Evaluator:
 
     def product(self, node: Product) -> Ratio:
         total: Ratio | None = None
+        weighs = len(node.factors) > 1 and not any(_is_acceleration(f) for _, f in node.factors)
         for how, factor in node.factors:
-            part = self.visit(factor, counts=len(node.factors) > 1)
+            if weighs and isinstance(factor, Number) and factor.value in GRAVITIES:
+                part = Ratio.number(self.figures.gravity(factor))
+            else:
+                part = self.visit(factor, counts=len(node.factors) > 1)
             if total is None:
                 total = part
             elif how == "/":
@@ -140,6 +150,10 @@ class _Evaluator:
 
     def _box(self, atom: str) -> Box:
         return self.look(atom)[CONST]
+
+
+def _is_acceleration(node: Node) -> bool:
+    return isinstance(node, Name) and (node.name in ("a", "alpha") or node.name.startswith(("a_", "alpha_")))
 
 
 def _of_degrees(function: str, degrees: float) -> float:

@@ -10,14 +10,13 @@ from functools import cached_property
 from ..reading.tree import Line, Name, Number, Product
 from .arithmetic import one_number
 from .context import Context, sum_of
-from .evaluate import ALL_ZEROS, Unjudgeable
+from .evaluate import ALL_ZEROS, GRAVITIES, Unjudgeable
 from .forms import Form, Vector, plus, same_up_to_scale, scale_between
 from .grounds import Ground
 from .lines import Meaning, Places, difference, equalities, form_look, holds_at, line_names, resolve, spots, value_look
-from .pieces import Variant, put_laws
+from .pieces import Variant, pieces_of, put_laws
 from .verdicts import Slip
 
-GRAVITIES = (Fraction(98, 10), Fraction(981, 100), Fraction(10), Fraction(980665, 100000))
 Grip = tuple[float, int]  # half units of the last figure, how many zeros at the end may be place-holders
 STRICT: Grip = (1.0, 0)
 LOOSE: Grip = (1.0, 1)
@@ -47,13 +46,15 @@ class Matcher:
             self._forms[key] = [difference(pair, look, figures) for pair in equalities(self.line)]
         return self._forms[key]
 
-    def fits(self, vectors: list[Vector], widen: Grip) -> bool:
-        """Whether one equality of the line is this equation on every ground, and every other one is it too or holds anyway."""
+    def fits(self, vectors: list[Vector], widen: Grip, own_mass: bool = True) -> bool:
+        """Whether one equality of the line is this equation on every ground, and every other one is it too or holds anyway.
+
+        own_mass: the equation has the thing's own mass with its acceleration."""
         count = len(equalities(self.line))
         some = False
         for n in range(count):
             if all(
-                self._same(self.forms(place, ground, widen)[n], v)
+                self._same(self.forms(place, ground, widen)[n], v, own_mass)
                 for (place, ground), v in zip(self.places, vectors, strict=True)
             ):
                 some = True
@@ -61,13 +62,13 @@ class Matcher:
                 return False
         return some
 
-    def _same(self, form: Form, vector: Vector) -> bool:
-        """Whether a form is this equation; at its own scale, a mass that the scene gives is not rounded."""
+    def _same(self, form: Form, vector: Vector, own_mass: bool) -> bool:
+        """Whether a form is this equation; at its own scale, the thing's own mass, which the scene gives, is not rounded."""
         scale = scale_between(form, vector)
         if scale is None:
             return False
         low, high = min(map(abs, scale)), max(map(abs, scale))
-        return not (self._mass_rounded and low <= 1.0 <= high)
+        return not (own_mass and self._mass_rounded and low <= 1.0 <= high)
 
     @cached_property
     def _mass_rounded(self) -> bool:
@@ -134,12 +135,20 @@ class Matcher:
     def fitting(self, variants: list[tuple[Variant, tuple[Vector, ...]]], widen: Grip) -> list[Variant]:
         """The variants that the line is, on every ground."""
         truth = self.context.truth[self.thing]
+        inertia = len(pieces_of(self.context.setup, self.thing)) - 1
         out = []
         for variant, deltas in variants:
             vectors = [self._seen(plus(truth[place], deltas[place])) for place, _ in self.places]
-            if self.fits(vectors, widen):
+            if self.fits(vectors, widen, own_mass=inertia not in variant.touched):
                 out.append(variant)
         return out
+
+    def balance(self) -> bool:
+        """Whether the line says that the forces on the thing balance, though it accelerates: the law without its m a."""
+        if not self.context.setup.regime.moves:
+            return False
+        balanced = self.context.balance[self.thing]
+        return self.fits([balanced[place] for place, _ in self.places], STRICT)
 
     def advice(self) -> tuple[str, ...]:
         """Where the figures are so few that a slip would fit as well, say so."""
@@ -181,8 +190,8 @@ class Matcher:
             return "whole"
         return "side"
 
-    def one_number(self) -> Slip | None:
-        """The slip of a single number worked out wrong."""
+    def one_number(self, far: bool = False) -> Slip | None:
+        """The slip of a single number worked out wrong; far: by so much that no usual miscalculation leads there."""
         if len(self.places) > 1 or len(equalities(self.line)) != 1:
             return None
         truth = self.context.truth[self.thing][0]
@@ -197,4 +206,6 @@ class Matcher:
             look = form_look(self.context, self.context.actual, self.meaning)
             return difference(equalities(self.line)[0], look, self.context.figures(0.0, instead))
 
-        return one_number(self.line, self.context, form, truth, fits)
+        setup = self.context.setup
+        known = [x for p in pieces_of(setup, self.thing) for x in self.context.actual.form(p.poly).values()]
+        return one_number(self.line, self.context, form, truth, fits, known, far)

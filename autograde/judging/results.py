@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
@@ -267,11 +268,15 @@ def _slips(
     if other is not None:
         text = f"This problem gives g = {context.scene.g.text} {context.scene.g.unit}; your value comes from g = {float(other):g} m/s^2."
         return (slip("arithmetic", {"wrote": "the value of g"}, whole, symbol, text), *extra)
-    if target and abs(value.mid - target) <= ROUNDED * abs(target):
+    if target and (abs(value.mid - target) <= ROUNDED * abs(target) or _one_figure(number, target)):
         return (
             slip("rounding", {"wrote": number.text if number else "the value"}, number.at if number else whole, symbol),
             *extra,
         )
+    if number is not None and target and value.mid * target > 0 and _misplaced(number, abs(target)):
+        return (slip("arithmetic", {"wrote": number.text}, number.at, symbol), *extra)
+    if target and abs(value.mid + target) <= ROUNDED * abs(target):
+        return (unnamed(f"The size fits, but the sign of {symbol} does not.", whole), *extra)
     if kind == "tension":
         for name in [s.name for s in context.scene.symbols.values() if s.kind == "weight"]:
             if context.actual.numbers[name] in value and context.setup.regime.moves:
@@ -288,15 +293,34 @@ def _slips(
     )
 
 
+def _one_figure(number: Number | None, target: float) -> bool:
+    """Whether the value is the right one, rounded to a single figure: 70 for 74.0."""
+    return number is not None and float(number.value) == float(f"{target:.0e}")
+
+
+def _misplaced(number: Number, target: float) -> bool:
+    """Whether a value has the right figures at the wrong power of ten, or two of them exchanged: a slip in the last sum."""
+    x = abs(float(number.value))
+    figures = _figures(number)
+    power = round(math.log10(x / target)) if x else 0
+    if power and abs(x - target * 10.0**power) <= float(number.half) * 1.0001:
+        return figures >= FEWEST_FIGURES
+    decimals = len(number.text.partition(".")[2])
+    wrote, meant = (f"{v:.{decimals}f}".replace(".", "") for v in (x, target))
+    apart = [n for n, (a, b) in enumerate(zip(wrote, meant, strict=False)) if a != b]
+    return len(wrote) == len(meant) >= 3 and len(apart) == 2 and apart[1] == apart[0] + 1 and sorted(wrote) == sorted(meant)
+
+
 def _other_g(context: Context, symbol: str, value: Box, target: float) -> Fraction | None:
     given = context.setup.given.get("g")
     if given is None:
         return None
+    shared = context.scene.symbols[symbol].kind == "shared_acceleration"  # may be given as a size
     for g in GRAVITIES:
         if g == given:
             continue
         x = _value_with_g(context.setup, symbol, g)
-        if x is not None and (x in value or -x in value) and abs(x - target) > 1e-3 * abs(target):
+        if x is not None and (x in value or (shared and -x in value)) and abs(x - target) > 1e-3 * abs(target):
             return g
     return None
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import reduce
 from itertools import permutations
 
@@ -36,6 +36,7 @@ class StepSlip:
     term: str
     row: Row
     source: str
+    part: Row = field(default_factory=dict)  # the term itself
     exact: bool = False  # term by term at the same scale, not merely in proportion
 
 
@@ -115,24 +116,40 @@ def one_slip_from(source: Source, context: Context) -> Iterator[StepSlip]:
     base = row_of(parts)
     for p in parts:
         if p.in_group:
-            yield StepSlip("undistributed", p.text, plus(base, p.row, -1.0 if p.side == -1 else -2.0), source.label)
+            yield StepSlip("undistributed", p.text, plus(base, p.row, -1.0 if p.side == -1 else -2.0), source.label, p.row)
     for p in parts:
         if not p.in_group:
-            yield StepSlip("moved-sign", p.text, plus(base, p.row, -2.0), source.label)
+            yield StepSlip("moved-sign", p.text, plus(base, p.row, -2.0), source.label, p.row)
     numbers = [p for p in parts if not p.in_group and set(p.row) == {CONST}]
     if len(numbers) > 1:  # merged on the way across
         row = total([p.row for p in numbers])
         yield StepSlip("moved-sign", numbers[0].text, plus(base, row, -2.0), source.label)
     for p in parts:
         if not p.in_group:
-            yield StepSlip("lost-term", p.text, plus(base, p.row, -1.0), source.label)
-            yield StepSlip("lost-term", p.text, plus(base, p.row, 1.0), source.label)
+            yield StepSlip("lost-term", p.text, plus(base, p.row, -1.0), source.label, p.row)
+            yield StepSlip("lost-term", p.text, plus(base, p.row, 1.0), source.label, p.row)
 
 
 def put_in(first: Source, second: Source, context: Context) -> Iterator[StepSlip]:
     """Every line that one slip makes when an unknown is taken from the first line and put into the second."""
-    for parts in put_together(parts_of_line(first, context), parts_of_line(second, context)):
+    a_parts = parts_of_line(first, context)
+    for parts in put_together(a_parts, parts_of_line(second, context)):
         yield from _slips_of(parts, second.label)
+    yield from _put_in_half_open(a_parts, parts_of_line(second, context), first.label)
+
+
+def _put_in_half_open(a_parts: list[Part], b_parts: list[Part], label: str) -> Iterator[StepSlip]:
+    """T = m_1 (g + a), put in as m_1 g + a: the factor (or minus) of the first line's own parenthesis, not carried to a term."""
+    a, b = row_of(a_parts), row_of(b_parts)
+    for p in a_parts:
+        if p.in_group:
+            for name in {k for k in a if k and a[k]} & {k for k in b if k and b[k]}:
+                if name in p.row:
+                    continue
+                both = plus(b, a, -b[name] / a[name])
+                both.pop(name, None)
+                times = (1.0 if p.side == -1 else 2.0) * b[name] / a[name]
+                yield StepSlip("undistributed", p.text, plus(both, p.row, times), label, p.row)
 
 
 def put_in_two(first: Source, second: Source, third: Source, context: Context) -> Iterator[StepSlip]:
@@ -161,9 +178,9 @@ def put_together(a_parts: list[Part], b_parts: list[Part]) -> Iterator[list[Part
 def _slips_of(parts: list[Part], label: str) -> Iterator[StepSlip]:
     base = row_of(parts)
     for p in parts:
-        yield StepSlip("undistributed" if p.opened else "moved-sign", p.text, plus(base, p.row, -2.0), label)
-        yield StepSlip("lost-term", p.text, plus(base, p.row, -1.0), label)
-        yield StepSlip("lost-term", p.text, plus(base, p.row, 1.0), label)
+        yield StepSlip("undistributed" if p.opened else "moved-sign", p.text, plus(base, p.row, -2.0), label, p.row)
+        yield StepSlip("lost-term", p.text, plus(base, p.row, -1.0), label, p.row)
+        yield StepSlip("lost-term", p.text, plus(base, p.row, 1.0), label, p.row)
 
 
 def factor_sign(parts: list[Part], name: tuple[str, ...]) -> float:
@@ -172,6 +189,22 @@ def factor_sign(parts: list[Part], name: tuple[str, ...]) -> float:
         if not p.in_group and name in p.row:
             return p.row[name] * (1 if p.side == 0 else -1)
     return 1.0
+
+
+def where(step: StepSlip, line: Line, context: Context, meaning: Meaning) -> tuple[int, int] | None:
+    """Where the term of a step's slip stands in the line, in this line's own words; None where it does not stand there."""
+    look = raw_look(context, meaning)
+    for spot in spots(line):
+        try:
+            form = evaluate(spot.node, look, context.figures(0.0))
+        except Unjudgeable:
+            continue
+        row = {k: c.mid for k, c in form.num.items()} if form.plain else {}
+        if row and row.keys() == step.part.keys() and all(
+            abs(abs(x) - abs(step.part[k])) <= 1e-9 * abs(x) for k, x in row.items()
+        ):
+            return spot.at
+    return None
 
 
 def candidate_forms(line: Line, context: Context, meaning: Meaning) -> list[Form]:

@@ -9,7 +9,7 @@ from itertools import combinations
 
 from ..reading.complaint import Complaint
 from ..reading.tree import Line
-from .arithmetic import arithmetic_slip, needed_value, plausible, suspects
+from .arithmetic import arithmetic_slip, needed_values, plausible, suspects
 from .chain import Row, Source, follows, links, raw_look, rows_of, true_ties
 from .context import Context
 from .equations import meanings
@@ -29,7 +29,7 @@ from .lines import (
     value_look,
 )
 from .says import slip
-from .steps_back import candidate_forms, explain, parts_of_line, row_of
+from .steps_back import candidate_forms, explain, parts_of_line, row_of, where
 from .verdicts import FOLLOWS, RIGHT, SLIP, UNREAD, Slip
 
 ROUNDED = 0.015  # a value this near to the true one, yet off, is off by rounding
@@ -148,7 +148,7 @@ class Chain:
             return replace(
                 done,
                 verdict=RIGHT,
-                follows_from=self._rests_on(line, meaning),
+                follows_from=self._from_true(line, meaning),
                 badness=0 if meaning.a is None or meaning.a[0] > 0 else 0.2,
             )
         source = self._follows(line, meaning)
@@ -235,8 +235,9 @@ class Chain:
                 return labels
         return None
 
-    def _rests_on(self, line: Line, meaning: Meaning) -> tuple[str, ...]:
-        """The fewest earlier lines that a right line follows from (nearest first); empty where it needs none or more than two."""
+    def _from_true(self, line: Line, meaning: Meaning) -> tuple[str, ...]:
+        """The fewest true earlier lines, their figures as they stand, that a line follows from (nearest first); empty where it
+        needs none or more than two. A wrong value that does so was rounded too early."""
         base = self.base_rows
         trusted = [s for s in [*self.equations, *self.lines] if s.true and s.rows][-10:]
         for size in (1, 2):
@@ -267,8 +268,12 @@ class Chain:
         if turned is not None and (step is None or not step.exact):
             return turned
         if step is not None:
-            words = {"force": f"'{step.term}' (from {step.source})"}
-            return slip(step.kind, words, self._find(line, step.term) or whole, step.term)
+            at = where(step, line, self.context, meaning) or self._find(line, step.term)
+            term = line.text[at[0] : at[1]].strip() if at else step.term
+            return slip(step.kind, {"force": f"'{term}' (from {step.source})"}, at or whole, term)
+        number = lonely_number(line.sides[-1])
+        if number is not None and self._from_true(line, meaning):
+            return slip("rounding", {"wrote": number.text}, number.at)
         arithmetic = self._arithmetic(line, meaning, earlier)
         if arithmetic is not None:
             return arithmetic
@@ -382,18 +387,12 @@ class Chain:
                 key=lambda n: any(abs(float(n.value) - x) <= float(n.half) + 1e-9 for x in known),
             )
             for number in numbers:
-                value = needed_value(line, number, form, target)
-                if (
-                    value is not None
-                    and plausible(number, value)
-                    and same_up_to_scale(
-                        difference(
-                            pairs[0], raw_look(self.context, meaning), self.context.figures(1.0, {number.at: value})
-                        ),
-                        target,
-                    )
-                ):
-                    return arithmetic_slip(number)
+                for value in needed_values(line, number, form, target):
+                    figures = self.context.figures(1.0, {number.at: value})
+                    if plausible(number, value) and same_up_to_scale(
+                        difference(pairs[0], raw_look(self.context, meaning), figures), target
+                    ):
+                        return arithmetic_slip(number)
         return None
 
     def _targets(self, earlier: list[Source], keys: set[tuple[str, ...]], jump: bool) -> Iterator[Row]:

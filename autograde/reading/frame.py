@@ -23,7 +23,10 @@ class Frame(NamedTuple):
 
 _LEAD = re.compile(
     r"""\s*(?:(?:and\ so|so|thus|hence|therefore|then|and|now|we\ get|we\ have|this\ gives|gives|giving|i\.e\.|ie|or|but|also
-    |because|since)\b[,:]?|\\therefore\b|∴|⇒|=>|->|→|\\Rightarrow\b|\\implies\b|•\s|\*\s(?=\S+\s*=)|\$\$?|\\\(|\\\[)\s*""",
+    |because|since)\b[,:]?
+    |(?:from|using|use|by|with|in|into|adding|add|sub\w*\.?|put\w*|insert\w*)\s+(?:eqn?\.?|equations?)?\s*[(\[]\d{1,2}[)\]]
+    (?:\s*(?:and|into|in|to|with|from|,|&|\+|-|−)\s*(?:eqn?\.?|equation)?\s*[(\[]\d{1,2}[)\]])*\s*[:,]?(?=\s)
+    |\\therefore\b|∴|⇒|=>|->|→|\\Rightarrow\b|\\implies\b|•\s|\*\s(?=\S+\s*=)|\$\$?|\\\(|\\\[)\s*""",
     re.IGNORECASE | re.VERBOSE,
 )
 _LEAD_LABEL = re.compile(
@@ -59,6 +62,11 @@ _ARROW = re.compile(
 )
 _RELATION = re.compile(r"[=<>≤≥≈≠≪≫~→]|->|\\(?:ll|gg|le|ge|leq|geq|ne|approx|lt|gt|to)\b")
 _HEADING = re.compile(r"\s*([^=<>:≈⇒→]{1,40}):\s*(?=\S)")
+_NET = re.compile(
+    r"""\s*(?:(?:Σ|∑|\\sum\b|\\Sigma\b|sum(?:\ of)?(?:\ the)?)\s*(?:forces|torques|(?:\\?tau|[FTMτ])(?:_?\{?\w+\}?)?)
+    |(?:F|\\?tau|τ)_?\{?(?:net|res|resultant|total)\}?|(?:net|resultant|total)\ (?:force|torque))\s*=\s*(?=[^=]+=)""",
+    re.IGNORECASE | re.VERBOSE,
+)
 
 
 def frames(text: str) -> list[Frame]:
@@ -76,6 +84,9 @@ def frames(text: str) -> list[Frame]:
         label, end = _label(tail), _cut(text, start, tail.start())
     if ":" in text:
         start, remarks = _heading(text, start, end)
+    net = _NET.match(text, start, end)  # ΣF = T - W_1 = m_1 a
+    if net:
+        start = net.end()
     last = text[end - 1 : end]
     if last.isalpha() or last in _NOTE_ENDS:
         note, end, remarks = _note(text, start, end, remarks)
