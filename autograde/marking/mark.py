@@ -31,27 +31,27 @@ LONGEST_PAUSE = 15 * 60  # seconds between two commits; a longer one is a break,
 
 
 def mark_notebook(raw: bytes | Notebook | NotebookError, assignment: Assignment, *, student: str, file: str = "",
-                  journal: Sequence[Entry] = (), overrides: Sequence[Override] = (),
+                  journal: Sequence[Entry] = (), remarks: Sequence[str] = (), overrides: Sequence[Override] = (),
                   judge: Judge | None = None) -> Marked:
     """Mark one notebook's bytes. Never raises for anything that a student's file can hold: what is wrong with the file
-    stands in `error`, what could not be used in `remarks`, what the teacher should look at in `flags`."""
+    stands in `error`, what could not be used in `remarks` (after those given), what the teacher should look at in `flags`."""
     judging = judge or _the_judge()
     try:
         if isinstance(raw, NotebookError):
             raise raw
         notebook = parse_notebook(raw) if isinstance(raw, bytes) else raw
         found = harvest(notebook.json, journal)
-        found = replace(found, remarks=(*notebook.remarks, *found.remarks))
+        found = replace(found, remarks=(*remarks, *notebook.remarks, *found.remarks))
         problems, said = _problems(found, assignment)
     except PluswayError as error:
         return Marked(file, student, assignment.name, error=str(error), blank=_worth(assignment, judging))
     marked, flags = [], list(_flags(found, assignment, student))
-    remarks = [*found.remarks, *said]
+    told = [*found.remarks, *said]
     for problem in problems:
-        result, flag = _mark_problem(problem, found, assignment, student, remarks, judging)
+        result, flag = _mark_problem(problem, found, assignment, told, judging)
         flags += [flag] if flag else []
         marked.append(replace(result, verdicts=overridden(result, student, overrides)))
-    return Marked(file, student, assignment.name or found.assignment, tuple(marked), tuple(flags), tuple(remarks))
+    return Marked(file, student, assignment.name or found.assignment, tuple(marked), tuple(flags), tuple(told))
 
 
 def _the_judge() -> Judge:
@@ -98,18 +98,23 @@ def _flags(found: Harvest, assignment: Assignment, student: str) -> Iterator[Fla
         yield Flag("seed", f"the numbers are not this student's own (seed {expected}): the notebook has {claimed}")
 
 
-def _mark_problem(problem: Problem, found: Harvest, assignment: Assignment, student: str, remarks: list[str],
+def _mark_problem(problem: Problem, found: Harvest, assignment: Assignment, remarks: list[str],
                   judge: Judge) -> tuple[ProblemMarks, Flag | None]:
-    scene, variant = _numbers(problem, found, assignment)
-    answers, said = fitting(found.answers.get(problem.id, {}), scene)
-    remarks += [f"{problem.id}: {remark}" for remark in said]
-    scheme = assignment.marks()
     flag = None
+    name = tidy(problem.id, 40)
+    try:
+        scene, variant = _numbers(problem, found, assignment)
+    except PluswayError as error:  # a made-up seed can be one that the scene has no sensible numbers for
+        flag = Flag("unjudged", f"{name}: no numbers for the seed {found.seed} ({error}); mark this problem yourself")
+        scene, variant = scene_of(problem.toml, problem.scene), ""
+    answers, said = fitting(found.answers.get(problem.id, {}), scene)
+    remarks += [f"{name}: {remark}" for remark in said]
+    scheme = assignment.marks()
     try:
         with at_most(LONGEST_SECONDS):
             verdicts = judge(scene, answers, scheme)
     except Exception as error:  # one student's answers must not stop the class; the teacher is told
-        flag = Flag("unjudged", f"{problem.id}: plusway could not judge these answers "
+        flag = Flag("unjudged", f"{name}: plusway could not judge these answers "
                                 f"({type(error).__name__}: {tidy(str(error), 120)}); mark this problem yourself")
         verdicts = judge(scene, {}, scheme)
     mine = [entry for entry in found.entries if entry.problem == problem.id]

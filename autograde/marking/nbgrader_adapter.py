@@ -23,10 +23,9 @@ from nbgrader.converters import Autograde
 from nbgrader.preprocessors import Execute, NbGraderPreprocessor, SaveAutoGrades
 from nbgrader.utils import determine_grade, is_grade, is_solution
 
-from ..errors import PluswayError
 from ..records.errors import NotebookError
-from ..records.journal import Journal, beside
-from ..records.notebook import Notebook, checked, read_notebook
+from ..records.journal import handed_in_with, parse
+from ..records.notebook import Notebook, read_notebook
 from .assignment import Assignment, assignment_from, is_ours, scene_of
 from .cells import cells_of_json, grade_id, points_in
 from .comments import comment_on, plain
@@ -107,16 +106,14 @@ class ReceiveAnswers(NbGraderPreprocessor):  # type: ignore[misc]
         student = resources["nbgrader"]["student"]
         path = Path(resources["metadata"]["path"]) / f"{resources['metadata']['name']}.ipynb"
         submitted: Notebook | NotebookError
-        journal: Any = ()
         try:
             submitted = read_notebook(path, path.parent)
-            log = beside(path)
-            journal = Journal(checked(log, path.parent)).read().entries if log.exists() else ()
         except NotebookError as error:
             submitted = error
-        except PluswayError as error:
-            self.log.warning("%s: %s", student, error)
-        marked = mark_notebook(submitted, master.assignment, student=student, file=path.name, journal=journal)
+        raw, trouble = handed_in_with(path)
+        journal = parse(raw)
+        marked = mark_notebook(submitted, master.assignment, student=student, file=path.name, journal=journal.entries,
+                               remarks=(*filter(None, [trouble]), *journal.remarks))
         for line in (*filter(None, [marked.error]), *(flag.says for flag in marked.flags), *marked.remarks):
             self.log.warning("%s, %s: %s", student, path.name, line)
         clean = laid_out(master.released, submitted.json if isinstance(submitted, Notebook) else {})

@@ -6,21 +6,24 @@ with the class; a notebook whose digest is known is not marked again, so an inte
 
 from __future__ import annotations
 
+import multiprocessing
+import os
+import threading
 import time
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
-from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Protocol
 
 from ... import __version__
 from ..errors import PluswayError, UsageError
-from ..records.atomic import write_atomic
-from ..records.errors import JournalError, NotebookError
-from ..records.journal import beside, parse
+from ..records.alone import alone
+from ..records.atomic import sweep, write_atomic
+from ..records.errors import NotebookError
+from ..records.journal import handed_in_with, parse
 from ..records.notebook import PARSED_WHOLE, Notebook, checked, read_notebook
 from .alike import Alike
 from .assignment import Assignment
@@ -32,6 +35,7 @@ from .overrides import Override
 from .store import Store, write_csv, write_jsonl
 
 COMMIT_EVERY = 0.5  # seconds
+LOCK = ".marking"  # the file in the results' folder that a marking process holds
 
 
 @dataclass(frozen=True)
@@ -48,12 +52,13 @@ class Job:
 
 @dataclass(frozen=True)
 class Task:
-    """One notebook's bytes (or what was wrong with the file), and its journal's."""
+    """One notebook's bytes (or what was wrong with the file), its journal's, and what was wrong with that."""
 
     submission: Submission
     raw: bytes | Notebook | NotebookError
     journal: bytes = b""
     digest: str = ""
+    remarks: tuple[str, ...] = ()
 
 
 @dataclass
@@ -69,10 +74,9 @@ class Progress:
 
 def mark_task(task: Task, job: Job) -> Marked:
     """Mark one notebook: the one function that runs here, in other processes and on a cluster. Never raises for a task."""
-    found = parse(task.journal) if task.journal else None
-    marked = mark_notebook(task.raw, job.assignment, student=task.submission.student, file=task.submission.file,
-                           journal=found.entries if found else (), overrides=job.overrides)
-    return marked
+    found = parse(task.journal)
+    return mark_notebook(task.raw, job.assignment, student=task.submission.student, file=task.submission.file,
+                         journal=found.entries, remarks=(*task.remarks, *found.remarks), overrides=job.overrides)
 
 
 class Marker(Protocol):
@@ -95,7 +99,7 @@ def in_processes(count: int) -> Marker:
         again: deque[Task] = deque()
         while True:
             pending: dict[Future[Marked], Task] = {}
-            with ProcessPoolExecutor(count) as pool:
+            with ProcessPoolExecutor(count, initializer=_end_with_parent) as pool:
                 try:
                     while True:
                         while len(pending) < 4 * count and (task := again.popleft() if again else next(waiting, None)):
@@ -115,7 +119,7 @@ def in_processes(count: int) -> Marker:
 def _one_by_one(tasks: Iterable[Task], job: Job) -> Iterator[tuple[Task, Marked]]:
     """After a process has died: each notebook that was under way in a process of its own, to find the one that kills."""
     for task in list(tasks):
-        with ProcessPoolExecutor(1) as pool:
+        with ProcessPoolExecutor(1, initializer=_end_with_parent) as pool:
             try:
                 yield task, pool.submit(mark_task, task, job).result()
             except BrokenProcessPool:
@@ -123,44 +127,58 @@ def _one_by_one(tasks: Iterable[Task], job: Job) -> Iterator[tuple[Task, Marked]
                 yield task, Marked(task.submission.file, task.submission.student, job.assignment.name, error=died)
 
 
+def _end_with_parent() -> None:
+    """Let a process of the pool end when the marking process has ended: a killed one can't tell it to."""
+    parent = multiprocessing.parent_process()
+
+    def follow() -> None:
+        if parent is not None:
+            parent.join()
+            os._exit(1)
+
+    threading.Thread(target=follow, daemon=True).start()
+
+
 def mark_folder(folder: Path, out: Path, job: Job, marker: Marker = here,
                 watch: Callable[[Marked | None, Progress], None] = lambda *_: None) -> Progress:
     """Mark every notebook below `folder` and bring all result files in `out` up to date.
 
-    `watch` is called after each notebook (None: kept as it was). Raises UsageError before anything is written.
+    `watch` is called after each notebook (None: kept as it was). Raises UsageError before anything is written where there is
+    nothing to mark or another process is marking into `out`, and later where the results can't be kept any more; whatever
+    was marked until then is not marked again.
     """
     listing = submissions_in(folder, passing_over=out, assignment=job.assignment.name)
     first = next(listing, None)
     if first is None:
         raise UsageError(f"{folder}: no notebook (.ipynb) in this folder or below it")
+    out.mkdir(parents=True, exist_ok=True)
+    with alone(out / LOCK) as free:
+        if not free:
+            raise UsageError(f"{out}: another plusway mark is at work on these results; wait for it, or choose another --out")
+        return _marked(folder, out, job, marker, watch, _again(first, listing))
+
+
+def _marked(folder: Path, out: Path, job: Job, marker: Marker, watch: Callable[[Marked | None, Progress], None],
+            listing: Iterator[Submission]) -> Progress:
     progress = Progress()
-    with _store(out) as store:
-        changed: set[str] = set()
+    sweep(out)
+    with Store(out / "results.sqlite") as store:
         last = time.monotonic()
-        tasks = _tasks(folder, _again(first, listing), job, store, progress, watch)
+        tasks = _tasks(folder, listing, job, store, progress, watch)
         for task, marked in marker(tasks, job):
             store.save(marked, task.digest)
-            changed.add(marked.student)
             progress.marked += not marked.error
             progress.unmarked += bool(marked.error)
             watch(marked, progress)
             if time.monotonic() - last > COMMIT_EVERY:
                 store.commit()
                 last = time.monotonic()
-        progress.gone = store.finish()
+        progress.gone = store.forget_gone()
         _compare(store)
         store.commit()
-        _write_results(store, out, job, changed)
+        _write_results(store, out, job)
+        store.finish()
     return progress
-
-
-@contextmanager
-def _store(out: Path) -> Iterator[Store]:
-    store = Store(out / "results.sqlite")
-    try:
-        yield store
-    finally:
-        store.close()
 
 
 def _again(first: Submission, rest: Iterator[Submission]) -> Iterator[Submission]:
@@ -184,22 +202,20 @@ def _tasks(folder: Path, listing: Iterable[Submission], job: Job, store: Store, 
 
 def read_task(folder: Path, submission: Submission, context: str) -> Task:
     """Read one notebook and its journal as bytes; a file too large to send about is cut down to its answers here."""
-    path = folder / submission.file
-    journal = b""
+    path = submission.below(folder)
+    raw: bytes | Notebook
     try:
         file = checked(path, folder if submission.file.count("/") == 0 else path.parent)
-        log = beside(path)
-        if log.exists():
-            journal = checked(log, path.parent).read_bytes()
-        if file.stat().st_size > PARSED_WHOLE:
-            notebook = read_notebook(file)
-            return Task(submission, notebook, journal, digest_of(repr(notebook).encode("utf-8", "replace"), journal, context))
-        raw = file.read_bytes()
-    except (NotebookError, JournalError) as error:
-        return Task(submission, NotebookError(str(error)), b"", digest_of(str(error).encode(), b"", context))
+        large = file.stat().st_size > PARSED_WHOLE
+        raw = read_notebook(file) if large else file.read_bytes()
+    except NotebookError as error:
+        return Task(submission, error, b"", digest_of(str(error).encode("utf-8", "replace"), b"", context))
     except OSError as error:
         return Task(submission, NotebookError(f"the file can't be read: {error.strerror or error}"))
-    return Task(submission, raw, journal, digest_of(raw, journal, context))
+    journal, trouble = handed_in_with(path)
+    contents = raw if isinstance(raw, bytes) else repr(raw).encode("utf-8", "replace")
+    digest = digest_of(contents, journal or trouble.encode("utf-8", "replace"), context)
+    return Task(submission, raw, journal, digest, (trouble,) if trouble else ())
 
 
 def _compare(store: Store) -> None:
@@ -212,13 +228,15 @@ def _compare(store: Store) -> None:
         store.flag(file, flags.get(file, ()))
 
 
-def _write_results(store: Store, out: Path, job: Job, changed: Iterable[str]) -> None:
-    """results.jsonl, results.csv, and the page of every student who has new marks or no page yet."""
+def _write_results(store: Store, out: Path, job: Job) -> None:
+    """results.jsonl, results.csv, and the page of every student who has none yet of these marks, perhaps because an earlier
+    run was cut off before it came to that."""
     write_jsonl(store, out / "results.jsonl")
     write_csv(store, out / "results.csv")
     pages = out / "feedback"
     pages.mkdir(exist_ok=True)
-    wanted = set(changed)
+    sweep(pages)
+    wanted = store.unwritten()
     kept: set[str] = set()
     for student in store.students():
         path = pages / file_name(student)

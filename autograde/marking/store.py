@@ -10,6 +10,7 @@ import sqlite3
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
+from urllib.parse import quote
 
 from ..errors import UsageError
 from ..records.atomic import replacing
@@ -24,25 +25,79 @@ create table if not exists notebooks (
 create table if not exists steps (
     file text not null, problem text not null, step text not null, item text not null, text text not null,
     verdict text not null, points real not null, of real not null, slips text not null);
+create table if not exists unwritten (student text primary key);
 create index if not exists steps_of_file on steps (file);
 create index if not exists notebooks_of_student on notebooks (student);
 """
 
 
-class Store:
-    """The results of one folder. Effects: one SQLite file. Not shared between threads."""
+_CURES = {
+    "locked": "another program has this file locked; close it there, then give the command again",
+    "disk is full": "the disk is full; make room, then give the command again: what is kept already is not marked again",
+    "readonly database": "may not be written to; change its permissions, or choose another --out",
+    "unable to open": "can't be opened or made; see to the folder's permissions, or choose another --out",
+    "disk I/O error": "the disk gives an error (is it full, or gone?); see to it, then give the command again",
+}
 
-    def __init__(self, path: Path) -> None:
-        """Raises UsageError where the file is there but is no results file, or can't be written."""
+PATIENCE = 10  # seconds to wait for another program that has the file locked
+UNDER_WAY, FINISHED = 1, 0
+
+
+class Store:
+    """The results of one folder. Effects: one SQLite file. Not shared between threads.
+
+    As a context manager it keeps, on leaving, whatever was saved, and says in one line what is the matter with the file.
+    """
+
+    def __init__(self, path: Path, writing: bool = True) -> None:
+        """Raises UsageError where the file is there but is no results file, or can't be written (or read)."""
         self.path = path
         try:
-            path.parent.mkdir(parents=True, exist_ok=True)
-            self._db = sqlite3.connect(path, isolation_level=None)
-            self._db.executescript("pragma journal_mode=wal; pragma synchronous=normal;" + TABLES)
+            if writing:
+                path.parent.mkdir(parents=True, exist_ok=True)
+                self._db = sqlite3.connect(path, timeout=PATIENCE, isolation_level=None)
+                self._db.executescript("pragma journal_mode=wal; pragma synchronous=normal;" + TABLES)
+                self._db.execute("begin immediate")
+                self._db.execute(f"pragma user_version={UNDER_WAY}")
+            else:
+                self._db = _to_read(path)
             self.run = int(self._db.execute("select coalesce(max(run), 0) + 1 from notebooks").fetchone()[0])
         except (sqlite3.Error, OSError) as error:
-            raise UsageError(f"{path}: can't be used for the results ({error}); delete it, or choose another --out") from None
-        self._db.execute("begin")
+            raise self._trouble(error) from None
+
+    def __enter__(self) -> Store:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: object) -> None:
+        try:
+            if isinstance(error, sqlite3.Error):
+                raise error
+            self.close()
+        except sqlite3.Error as trouble:
+            self._db.close()  # what was saved since the last commit is lost with it, and will be marked again
+            raise self._trouble(trouble) from None
+
+    def _trouble(self, error: Exception) -> UsageError:
+        said = str(error)
+        for part, cure in _CURES.items():
+            if part in said:
+                return UsageError(f"{self.path}: {cure}")
+        return UsageError(f"{self.path}: can't be used for the results ({said}); delete it, or choose another --out")
+
+    @property
+    def unfinished(self) -> bool:
+        """Whether the last marking was cut off, or is still at work."""
+        return int(self._db.execute("pragma user_version").fetchone()[0]) == UNDER_WAY
+
+    def finish(self) -> None:
+        """Everything is marked and every file is written."""
+        self._db.execute("delete from unwritten")
+        self._db.execute(f"pragma user_version={FINISHED}")
+        self.commit()
+
+    def unwritten(self) -> set[str]:
+        """The students whose pages are not those of their marks."""
+        return {str(student) for (student,) in self._db.execute("select student from unwritten")}
 
     def digest(self, file: str) -> str:
         """The digest with which that notebook was last marked, "" if it never was."""
@@ -55,6 +110,7 @@ class Store:
 
     def save(self, marked: Marked, digest: str) -> None:
         record = marked.to_json()
+        self._db.execute("insert or ignore into unwritten values (?)", (marked.student,))
         self._db.execute("delete from steps where file = ?", (marked.file,))
         self._db.execute(
             "insert or replace into notebooks values (?,?,?,?,?,?,?,?,?,?,?)",
@@ -69,17 +125,19 @@ class Store:
 
     def commit(self) -> None:
         self._db.execute("commit")
-        self._db.execute("begin")
+        self._db.execute("begin immediate")
 
-    def finish(self) -> int:
+    def forget_gone(self) -> int:
         """Forget notebooks that are no longer in the folder; returns how many."""
+        self._db.execute("insert or ignore into unwritten select student from notebooks where run != ?", (self.run,))
         gone = self._db.execute("delete from notebooks where run != ?", (self.run,)).rowcount
         self._db.execute("delete from steps where file not in (select file from notebooks)")
         self.commit()
         return gone
 
     def close(self) -> None:
-        self._db.execute("commit")
+        if self._db.in_transaction:
+            self._db.execute("commit")
         self._db.close()
 
     def all(self) -> Iterator[Marked]:
@@ -128,7 +186,8 @@ def write_csv(store: Store, path: Path) -> None:
     with replacing(path) as raw:
         out = io.TextIOWrapper(raw, encoding="utf-8", errors="replace", newline="", write_through=True)
         rows = csv.writer(out, quoting=csv.QUOTE_ALL)
-        rows.writerow([*("student", "file", "assignment", "status", "points", "of"), *columns, *("flags", "remarks", "error")])
+        rows.writerow([*("student", "file", "assignment", "status", "points", "of"), *map(safe, columns),
+                       *("flags", "remarks", "error")])
         for marked in store.all():
             cells = _by_cell(marked)
             rows.writerow([
@@ -157,11 +216,26 @@ def _by_cell(marked: Marked) -> Mapping[str, float]:
     return out
 
 
+def _to_read(path: Path) -> sqlite3.Connection:
+    """The results as they are, nothing written, also where the folder is read-only."""
+    address = f"file:{quote(str(path.resolve()))}?mode=ro"
+    db = sqlite3.connect(address, timeout=PATIENCE, uri=True)
+    try:
+        db.execute("select count(*) from notebooks")
+        return db
+    except sqlite3.OperationalError as error:
+        db.close()
+        # Only a file that nobody is writing to may be taken for unchanging; then it needs no files of its own beside it.
+        if "unable to open" not in str(error) or Path(f"{path}-wal").exists():
+            raise
+    return sqlite3.connect(f"{address}&immutable=1", uri=True)
+
+
 def open_results(folder: Path) -> Store:
     """The results that an earlier `plusway mark` left in `folder` (or in its marks/). Raises UsageError."""
     for path in (folder / "results.sqlite", folder / "marks" / "results.sqlite"):
         if path.is_file():
-            return Store(path)
+            return Store(path, writing=False)
     raise UsageError(f"{folder}: no results here; run plusway mark {folder} first")
 
 

@@ -1,6 +1,7 @@
 """The answers journal, harvesting a notebook, atomic writes (effects live here, at the edge)."""
 
-from .atomic import replacing, write_atomic
+from .alone import alone
+from .atomic import replacing, sweep, write_atomic
 from .entries import Entry, assemble, entry_of, merge, newest
 from .errors import JournalError, NotebookError
 from .harvest import OUTPUT_MIME, Harvest, harvest
@@ -8,7 +9,7 @@ from .journal import Journal, beside, entries_for
 from .notebook import Notebook, parse_notebook, read_notebook
 
 __all__ = [
-    "OUTPUT_MIME", "Entry", "Harvest", "Journal", "JournalError", "Notebook", "NotebookError", "assemble", "beside",
-    "entries_for", "entry_of", "harvest", "merge", "newest", "parse_notebook", "read_notebook", "replacing",
+    "OUTPUT_MIME", "Entry", "Harvest", "Journal", "JournalError", "Notebook", "NotebookError", "alone", "assemble", "beside",
+    "entries_for", "entry_of", "harvest", "merge", "newest", "parse_notebook", "read_notebook", "replacing", "sweep",
     "write_atomic",
 ]

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import os
 import tempfile
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import IO
+
+PART = ".part"
 
 
 @contextmanager
@@ -17,7 +20,7 @@ def replacing(path: str | os.PathLike[str]) -> Iterator[IO[bytes]]:
     Raises OSError where the folder can't be written; `path` is then untouched and nothing is left lying about.
     """
     target = Path(path)
-    handle, name = tempfile.mkstemp(prefix=f".{target.name[:60]}.", suffix=".part", dir=target.parent)
+    handle, name = tempfile.mkstemp(prefix=f".{target.name[:60]}.", suffix=PART, dir=target.parent)
     try:
         with os.fdopen(handle, "wb") as stream:
             yield stream
@@ -37,6 +40,15 @@ def write_atomic(path: str | os.PathLike[str], contents: str | bytes) -> None:
     raw = contents.encode("utf-8", "replace") if isinstance(contents, str) else contents
     with replacing(path) as stream:
         stream.write(raw)
+
+
+def sweep(folder: Path, older_than: float = 0.0) -> None:
+    """Delete what `replacing` had to leave in `folder` when its process was killed. older_than: seconds, where another process
+    may be writing there just now."""
+    for path in folder.glob(f".*{PART}"):
+        with suppress(OSError):  # gone in the meantime, or not ours to delete: it is only in the way
+            if time.time() - path.stat().st_mtime >= older_than:
+                path.unlink()
 
 
 def fsync_folder(folder: Path) -> None:

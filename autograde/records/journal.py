@@ -22,7 +22,8 @@ from typing import Any
 from .answers import Remarks
 from .atomic import fsync_folder
 from .entries import GREATEST_N, Entry, entry_of
-from .errors import JournalError
+from .errors import JournalError, NotebookError
+from .notebook import checked
 
 try:
     import fcntl
@@ -85,6 +86,24 @@ def beside(notebook: str | os.PathLike[str]) -> Path:
     """Where the journal of a notebook is kept."""
     path = Path(notebook)
     return path.with_name(path.stem + SUFFIX)
+
+
+def handed_in_with(notebook: Path) -> tuple[bytes, str]:
+    """The bytes of the journal beside a notebook that was handed in, and "" or why they were not read: what is wrong with a
+    journal must not cost the notebook. Never raises."""
+    path = beside(notebook)
+    if not os.path.lexists(path):
+        return b"", ""
+    try:
+        with open(checked(path, path.parent), "rb") as stream:
+            raw = stream.read(LARGEST + 1)
+    except NotebookError as error:
+        return b"", f"the journal beside the notebook was not read: {error}"
+    except OSError as error:
+        return b"", f"the journal beside the notebook can't be read: {error.strerror or error}"
+    if len(raw) > LARGEST:
+        return b"", f"the journal beside the notebook is larger than {LARGEST // 1_000_000} MB: not read"
+    return raw, ""
 
 
 def entries_for(notebook: str | os.PathLike[str], lesson: str = "") -> Read:

@@ -56,11 +56,8 @@ def run(args: argparse.Namespace) -> int:
     job = Job(assignment, overrides_for(out, args.override))
     with _watching(args.json) as watch:
         progress = mark_folder(folder, out, job, marker, watch)
-    store = Store(out / "results.sqlite")
-    try:
+    with Store(out / "results.sqlite", writing=False) as store:
         _print_json(store, progress, out, said) if args.json else _print_table(store, progress, out, said)
-    finally:
-        store.close()
     return 0
 
 
