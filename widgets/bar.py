@@ -3,28 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import Any, Literal, TypedDict
+from typing import Any
 
 import anywidget
 import traitlets
 
 from .static import css, esm
-
-
-class Press(TypedDict):
-    """From the browser: a button was pressed."""
-
-    kind: Literal["press"]
-    id: int
-    name: str
-
-
-class Pressed(TypedDict):
-    """From the kernel: what the button does is done; `says` is announced."""
-
-    kind: Literal["pressed"]
-    id: int
-    says: str
 
 
 class Bar(anywidget.AnyWidget):

@@ -28,8 +28,7 @@ class Explored(Protocol):
 
 
 class Explorer(anywidget.AnyWidget):
-    """Messages from the browser: {kind: "set", id, values}, {kind: "about", id, datum}, {kind: "predict", id, choices},
-    {kind: "ping", id}; the answer repeats the id and says in words what to announce."""
+    """Messages from the browser: Set, About, Predict and Ping; the answer repeats the id and says in words what to announce."""
 
     _css = css()
     _esm = esm("explorer")

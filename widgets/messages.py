@@ -1,4 +1,4 @@
-"""Every message that passes between a step in the browser and the kernel: the one typed list.
+"""Every message that passes between a step, a bar or an explorer in the browser and the kernel: the one typed list.
 
 `static/messages.js` is its twin on the other side; a test holds the two together. A browser's message carries an `id`, and the
 answer repeats it, so that a late answer can't be taken for another's. Every text is data: each side shows it as text.
@@ -75,7 +75,39 @@ class Restore(TypedDict):
     entries: list[Record]
 
 
-FromBrowser = Preview | Commit | Hint | Ping | Restore
+class Press(TypedDict):
+    """A button of a bar was pressed."""
+
+    kind: Literal["press"]
+    id: int
+    name: str
+
+
+class Set(TypedDict):
+    """The sliders of an explorer stand so: {datum: value in its own unit}."""
+
+    kind: Literal["set"]
+    id: int
+    values: dict[str, float]
+
+
+class About(TypedDict):
+    """Draw the curves over this datum."""
+
+    kind: Literal["about"]
+    id: int
+    datum: str
+
+
+class Predict(TypedDict):
+    """What the student expects of each curve; only then are the curves shown."""
+
+    kind: Literal["predict"]
+    id: int
+    choices: dict[str, str]
+
+
+FromBrowser = Preview | Commit | Hint | Ping | Restore | Press | Set | About | Predict
 
 
 # --- from the kernel to the browser --------------------------------------------------------------------------------
@@ -144,7 +176,23 @@ class Trouble(TypedDict):
     says: str
 
 
-FromKernel = Previewed | Committed | Hinted | Pong | Restored | Trouble
+class Pressed(TypedDict):
+    """What the button does is done; `says` is announced."""
+
+    kind: Literal["pressed"]
+    id: int
+    says: str
+
+
+class Explored(TypedDict):
+    """An explorer shows what was asked; `says` is announced."""
+
+    kind: Literal["explored"]
+    id: int
+    says: str
+
+
+FromKernel = Previewed | Committed | Hinted | Pong | Restored | Trouble | Pressed | Explored
 
 
 # --- the widget's state: the trait `shown` ---------------------------------------------------------------------------
@@ -189,5 +237,36 @@ class Shown(TypedDict):
     picture: dict[str, Any]
     symbols: list[list[str]]
     settings: dict[str, Any]
+    trouble: str
+    state: str
+
+
+# --- the closing picture's `shown` --------------------------------------------------------------------------------------
+
+
+class Diagram(TypedDict):
+    """One thing with its forces to scale: outline and arrows as points round (0, 0), y downwards; the same in words."""
+
+    thing: str
+    label: str
+    outline: list[list[float]]
+    round: bool
+    arrows: list[dict[str, Any]]
+    bar: dict[str, Any] | None
+    says: list[str]
+
+
+class Closing(TypedDict):
+    """`state`: "blank" while something has to be answered first (`notes` say what), then "done". `picture`: the scene as
+    `widgets/moving.py` has it, {} where there is no motion to show; `motion`: end (s), things {thing: v, a}, turns, bar."""
+
+    lesson: str
+    problem: str
+    title: str
+    notes: list[str]
+    picture: dict[str, Any]
+    motion: dict[str, Any]
+    diagrams: list[Diagram]
+    says: list[str]
     trouble: str
     state: str

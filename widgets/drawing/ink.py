@@ -10,7 +10,7 @@ from contextlib import contextmanager
 
 INK, SOFT, PAPER = "#1d2733", "#5a6672", "#ffffff"
 THING, GROUND, EDGE = "#dfe8ed", "#efebe3", "#4d5b69"
-ROPE, FORCE, PLUS, GRAVITY, TOUCH = "#4c4a86", "#4c4a86", "#1f5673", "#7a3b12", "#3c6b3a"
+ROPE, PLUS, GRAVITY, TOUCH = "#4c4a86", "#1f5673", "#7a3b12", "#3c6b3a"
 
 FORCE_COLOURS = {
     "weight": GRAVITY, "tension": ROPE, "normal": TOUCH, "contact": TOUCH, "friction": "#8a2f4d", "rolling": "#8a2f4d",

@@ -28,7 +28,6 @@ class Stretch:
     low: float
     high: float
     says: str
-    solvable: bool = True
 
 
 @dataclass(frozen=True)
@@ -160,7 +159,7 @@ def _stretches(solver: _Solver, tried: list[float], setups: list[Setup | None]) 
         else:
             edges.append(_change(solver, tried[i - 1], tried[i], setups[i - 1]))
             high = sum(edges[-1]) / 2
-        out.append(Stretch(low, high, _says(setups[start]), setups[start] is not None))
+        out.append(Stretch(low, high, _says(setups[start])))
         start, low = i, high
     return tuple(out), edges
 

@@ -1,5 +1,5 @@
 // @ts-check
-// A heading, some lines and buttons: round a practice session. The messages are those of bar.py.
+// A heading, some lines and buttons: round a practice session. The messages are Press and Pressed.
 import { h, fill, freshId, same } from "./dom.js";
 import { Link } from "./link.js";
 import { prose } from "./mathview.js";

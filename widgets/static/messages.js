@@ -1,5 +1,5 @@
 // @ts-check
-// The twin of widgets/messages.py: every message between a step in the browser and the kernel. Only types, nothing runs.
+// The twin of widgets/messages.py: every message between the browser and the kernel. Only types, nothing runs.
 //
 // What a page round the widgets may rely on:
 //   - The widget's root element, `.plusway[data-problem][data-step][data-item][data-lesson][data-state]`, lies in the light DOM.
@@ -23,7 +23,11 @@
  * @typedef {{kind: "hint", id: number, item: string | null, level: number}} Hint
  * @typedef {{kind: "ping", id: number}} Ping
  * @typedef {{kind: "restore", id: number, entries: Record[]}} Restore
- * @typedef {Preview | Commit | Hint | Ping | Restore} FromBrowser
+ * @typedef {{kind: "press", id: number, name: string}} Press
+ * @typedef {{kind: "set", id: number, values: {[datum: string]: number}}} Set
+ * @typedef {{kind: "about", id: number, datum: string}} About
+ * @typedef {{kind: "predict", id: number, choices: {[symbol: string]: string}}} Predict
+ * @typedef {Preview | Commit | Hint | Ping | Restore | Press | Set | About | Predict} FromBrowser
  *
  * From the kernel to the browser:
  * @typedef {{says: string, at: [number, number]}} Complaint
@@ -34,7 +38,9 @@
  * @typedef {{kind: "pong", id: number}} Pong
  * @typedef {{kind: "restored", id: number, taken: number}} Restored
  * @typedef {{kind: "trouble", id: number, says: string}} Trouble
- * @typedef {Previewed | Committed | Hinted | Pong | Restored | Trouble} FromKernel
+ * @typedef {{kind: "pressed", id: number, says: string}} Pressed
+ * @typedef {{kind: "explored", id: number, says: string}} Explored
+ * @typedef {Previewed | Committed | Hinted | Pong | Restored | Trouble | Pressed | Explored} FromKernel
  *
  * The widget's state, its trait `shown`:
  * @typedef {{label: string, text: string, mathml: string}} Earlier
@@ -42,4 +48,9 @@
  *            unit: string, record: Record | null}} Field
  * @typedef {{lesson: string, problem: string, step: string, title: string, note: string, fields: Field[],
  *            earlier: Earlier[], picture: any, symbols: string[][], settings: any, trouble: string, state: string}} Shown
+ *
+ * The closing picture's trait `shown`:
+ * @typedef {{thing: string, label: string, outline: number[][], round: boolean, arrows: any[], bar: any, says: string[]}} Diagram
+ * @typedef {{lesson: string, problem: string, title: string, notes: string[], picture: any, motion: any, diagrams: Diagram[],
+ *            says: string[], trouble: string, state: string}} Closing
  */
