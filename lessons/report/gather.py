@@ -13,21 +13,22 @@ from ...autograde.marking.store import open_results
 
 @dataclass(frozen=True)
 class Report:
-    """classes: {assignment: statistics as JSON}; students: one row for each, with the points of every assignment."""
+    """classes: {assignment: statistics as JSON}; students: one row for each, with the points of every assignment; unfinished:
+    whether the marking was cut off, or is still at work, so that there may be more to come."""
 
     folder: Path
     classes: dict[str, dict[str, Any]]
     students: list[dict[str, Any]]
     named: bool
+    unfinished: bool = False
 
     def to_json(self) -> dict[str, Any]:
-        return {"format": 1, "names": self.named, "assignments": self.classes, "students": self.students}
+        return {"format": 1, "names": self.named, "unfinished": self.unfinished, "assignments": self.classes, "students": self.students}
 
 
 def gather(folder: Path, names: bool) -> Report:
     """Add up the results in `folder`. Raises UsageError where it was not marked yet."""
-    store = open_results(folder)
-    try:
+    with open_results(folder) as store:
         every: dict[str, Statistics] = {}
         students: dict[str, dict[str, Any]] = {}
         for marked in store.all():
@@ -43,6 +44,5 @@ def gather(folder: Path, names: bool) -> Report:
             # In an order that says nothing about the names.
             rows.sort(key=lambda row: hashlib.sha256(row["student"].encode("utf-8", "replace")).digest())
             rows = [{**row, "student": f"student {place}"} for place, row in enumerate(rows, 1)]
-        return Report(store.path.parent, {name: found.to_json() for name, found in sorted(every.items())}, rows, names)
-    finally:
-        store.close()
+        return Report(store.path.parent, {name: found.to_json() for name, found in sorted(every.items())}, rows, names,
+                      store.unfinished)

@@ -17,13 +17,15 @@ td.n, th.n { text-align: right; font-variant-numeric: tabular-nums; } figure { m
 figure svg { max-width: 100%; height: auto; } .example { font-family: ui-monospace, monospace; }
 """
 
+UNFINISHED = "The marking of this folder has not come to its end: this is what it got to. Give plusway mark again, then report."
 FLAGS = {"seed": "numbers that are not this student's own", "edited": "answers edited after the last commit",
          "alike": "the same slips in the same order as another student", "unjudged": "answers that could not be judged"}
 
 
 def page(report: Report) -> str:
     """The whole page."""
-    body = "".join(_class(name, data) for name, data in report.classes.items()) + _students(report)
+    body = f"<p>{UNFINISHED}</p>\n" if report.unfinished else ""
+    body += "".join(_class(name, data) for name, data in report.classes.items()) + _students(report)
     return ('<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta name="viewport" '
             'content="width=device-width, initial-scale=1">\n<meta http-equiv="Content-Security-Policy" '
             "content=\"default-src 'none'; style-src 'unsafe-inline'\">\n<title>Class report</title>\n"

@@ -26,8 +26,9 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
 def run(args: argparse.Namespace) -> int:
     import json
 
-    from ...autograde.records import write_atomic
+    from ...autograde.records import sweep, write_atomic
     from ..report import gather, page
+    from ..report.page import UNFINISHED
 
     folder = Path(args.folder)
     if not folder.is_dir():
@@ -35,11 +36,14 @@ def run(args: argparse.Namespace) -> int:
     report = gather(folder, args.names)
     out = Path(args.out) if args.out else report.folder
     out.mkdir(parents=True, exist_ok=True)
+    sweep(out, older_than=3600)  # a marking may be writing there just now
     write_atomic(out / "report.html", page(report))
     write_atomic(out / "report.json", json.dumps(report.to_json(), ensure_ascii=False, indent=1) + "\n")
     if args.json:
         print_json({"html": str(out / "report.html"), "data": str(out / "report.json"), **report.to_json()})
         return 0
+    if report.unfinished:
+        print(UNFINISHED)
     for name, data in report.classes.items():
         print(f"{name}: {data['notebooks']} notebooks, {data['notebooks'] - data['unmarked']} marked.")
         for place, teach in enumerate(data["teach"], 1):
