@@ -9,10 +9,11 @@ from pathlib import Path
 
 from ..autograde.errors import PluswayError, UsageError
 from ..autograde.judging.scheme import load_scheme
-from ..autograde.marking.assignment import Assignment, assignment_from, is_ours
+from ..autograde.marking.assignment import Assignment, Problem, assignment_from, is_ours
 from ..autograde.marking.overrides import Override, load_overrides, written
 from ..autograde.records import read_notebook, write_atomic
 from . import catalogue
+from .shelf import SHIPPED
 
 KEPT_OVERRIDES = "overrides.toml"
 
@@ -29,8 +30,8 @@ def assignment_for(folder: Path, given: str | None, scenes: Sequence[str], schem
         library = dict(scene_file(name) for name in scenes)
         assignment, said = Assignment(library=library), f"Marked against {', '.join(scenes)}."
     else:
-        assignment = Assignment(library=library)
-        said = ("Marked against the shipped scenes that the notebooks name; a notebook could name fewer problems than were "
+        assignment = Assignment(library=library, lessons=_lessons(library))
+        said = ("Marked against the shipped lessons and scenes that the notebooks name; a notebook could name fewer problems than were "
                 "set, so give the assignment's own notebook with --assignment where the total matters.")
     if scheme:
         assignment = replace(assignment, scheme=json.dumps(asdict(load_scheme(scheme))))
@@ -64,6 +65,12 @@ def _from_source(source: Path, library: dict[str, str]) -> Assignment:
     except PluswayError as error:
         raise UsageError(str(error) if str(source) in str(error) else f"{source}: {error}") from None
     return assignment if assignment.name else replace(assignment, name=source.stem)
+
+
+def _lessons(library: dict[str, str]) -> dict[str, tuple[Problem, ...]]:
+    """{name: its problems} of the lessons that ship: which steps they ask for, and with which numbers."""
+    records = {path.stem: read_notebook(path).json for path in sorted(SHIPPED.glob("*.ipynb"))}
+    return {name: assignment_from(record, name, library).problems for name, record in records.items() if is_ours(record)}
 
 
 def _only_source(folder: Path) -> Path | None:

@@ -19,6 +19,7 @@ from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook
 from ..autograde.judging.scheme import Scheme
 from ..autograde.judging.verdicts import Verdicts
 from ..autograde.marking.cells import Graded, cells_of, grade_id, points_call, quoted
+from ..autograde.records.answers import STEPS
 from ..autograde.scene.model import Scene
 
 FORMAT = 1
@@ -45,18 +46,38 @@ HEADINGS: Mapping[str, tuple[str, str]] = {
     "results": ("The results", "Give each value with its unit."),
     "sense": ("Does it make sense?",
               "State one or more checks that the results must pass, such as which of two forces is the larger."),
+    "closing": ("What comes of it", "Your own numbers, set in motion at their true rate, and the forces to scale with them."),
 }
 
 
 @dataclass(frozen=True)
 class ProblemSpec:
-    """One problem of a notebook. toml: the scene's full text; headings: {step: (title, text)} in place of the usual ones."""
+    """One problem of a notebook. toml: the scene's full text; headings: {step: (title, text)} in place of the usual ones.
+
+    steps: those that the notebook asks for, in the method's order (the marking counts no others); given: those among them that are
+    shown worked, for which there are no points. opening: the problem's heading and text in place of its title and story. brief: steps
+    have their headings, but not the usual texts below them (nor has a step that is given).
+    """
 
     id: str
     scene: Scene
     toml: str
     headings: Mapping[str, tuple[str, str]] = field(default_factory=dict)
     story: bool = True
+    steps: tuple[str, ...] = STEPS
+    given: tuple[str, ...] = ()
+    opening: str = ""
+    brief: bool = False
+
+    @property
+    def marked(self) -> tuple[str, ...]:
+        """The steps that earn points."""
+        return tuple(step for step in self.steps if step not in self.given)
+
+    def record(self) -> dict[str, Any]:
+        """The problem as the notebook's metadata have it."""
+        whole = self.marked == STEPS
+        return {"scene": self.scene.name, "scene_toml": self.toml, "variant": None, **({} if whole else {"steps": list(self.marked)})}
 
 
 def build(
@@ -74,17 +95,23 @@ def build(
     graded: with nbgrader's locked cells. settings: what the widgets and the marking read ("numbers", "verdicts", …).
     Raises nbformat's ValidationError only for a fault of ours.
     """
-    cells = [_text("title", f"# {title}" + (f"\n\n{introduction}" if introduction else ""))]
+    cells = [text_cell("title", f"# {title}" + (f"\n\n{introduction}" if introduction else ""))]
     names = _variables(problems)
     for problem, variable in zip(problems, names, strict=True):
-        cells += _problem_cells(problem, variable, scheme, graded, alone=len(problems) == 1)
-    notebook: NotebookNode = new_notebook(cells=cells, metadata={
+        cells += problem_cells(problem, variable, scheme, graded, alone=len(problems) == 1)
+    return assembled(title, cells, problems, assignment=assignment, settings=settings)
+
+
+def assembled(title: str, cells: Sequence[NotebookNode], problems: Sequence[ProblemSpec], *, assignment: str,
+              settings: Mapping[str, Any] | None = None) -> NotebookNode:
+    """The notebook of these cells with the record of its problems."""
+    notebook: NotebookNode = new_notebook(cells=list(cells), metadata={
         "kernelspec": {"display_name": "Python 3 (ipykernel)", "language": "python", "name": "python3"},
         "language_info": {"name": "python"},
         "plusway": {
             "format": FORMAT, "id": _identity(assignment, title, problems), "assignment": assignment, "student": None,
             "seed": None, "settings": dict(settings or {}),
-            "problems": {p.id: {"scene": p.scene.name, "scene_toml": p.toml, "variant": None} for p in problems},
+            "problems": {p.id: p.record() for p in problems},
             "answers": {}, "entries": [],
         },
     })
@@ -103,17 +130,28 @@ def _variables(problems: Sequence[ProblemSpec]) -> list[str]:
     return ["problem"] if len(problems) == 1 else [f"problem_{place}" for place in range(1, len(problems) + 1)]
 
 
-def _problem_cells(problem: ProblemSpec, variable: str, scheme: Scheme | None, graded: bool,
-                   alone: bool) -> list[NotebookNode]:
+def problem_cells(problem: ProblemSpec, variable: str, scheme: Scheme | None = None, graded: bool = True,
+                  alone: bool = False) -> list[NotebookNode]:
+    """The cells of one problem: its story, the cell that opens it, and for each step its heading, widget and grade cell."""
     scene = problem.scene
-    opening = f"from plusway.widgets import Problem\n\n{variable} = Problem({quoted(scene.name)}, id={quoted(problem.id)})"
+    settings = f", settings={{\"worked\": [{', '.join(map(quoted, problem.given))}]}}" if problem.given else ""
+    opening = (f"from plusway.widgets import Problem\n\n"
+               f"{variable} = Problem({quoted(scene.name)}, id={quoted(problem.id)}{settings})")
     cells = []
-    if not alone or problem.story:
+    if problem.opening:
+        cells.append(text_cell(f"{problem.id}--story", problem.opening))
+    elif not alone or problem.story:
         story = f"## {scene.title}" + (f"\n\n{scene.story}" if problem.story and scene.story else "")
-        cells.append(_text(f"{problem.id}--story", story))
-    cells.append(_code(f"{problem.id}--open", opening, {"plusway": {"problem": problem.id, "step": None, "item": None}}))
+        cells.append(text_cell(f"{problem.id}--story", story))
+    cells.append(code_cell(f"{problem.id}--open", opening, {"plusway": {"problem": problem.id, "step": None, "item": None}}))
     for cell in cells_of(blank_verdicts(scene, scheme)):
-        cells += _step_cells(problem, variable, cell, graded)
+        if cell.step in problem.steps:
+            cells += _step_cells(problem, variable, cell, graded and cell.step in problem.marked)
+    if "results" in problem.steps:
+        title, text = problem.headings.get("closing") or HEADINGS["closing"]
+        cells.append(text_cell(f"{problem.id}--closing-text", f"### {title}\n\n{text}"))
+        cells.append(code_cell(f"{problem.id}--closing", f"{variable}.closing()",
+                               {"plusway": {"problem": problem.id, "step": None, "item": None}}))
     return cells
 
 
@@ -121,26 +159,28 @@ def _step_cells(problem: ProblemSpec, variable: str, cell: Graded, graded: bool)
     name = grade_id(problem.id, cell.step, cell.item)
     remarks = grade_id(problem.id, cell.step, cell.item, "remarks")
     call = f"{variable}.{WIDGETS[cell.step]}({quoted(cell.item) if cell.item is not None else ''})"
-    heading = _text(remarks, _heading(problem, cell))
-    widget = _code(f"{name}--widget", call, {"plusway": {"problem": problem.id, "step": cell.step, "item": cell.item}})
+    heading = text_cell(remarks, _heading(problem, cell))
+    widget = code_cell(f"{name}--widget", call, {"plusway": {"problem": problem.id, "step": cell.step, "item": cell.item}})
     if not graded:
         return [heading, widget]
     # nbgrader keeps comments for answers and tasks only, never for a test: so the heading is a task worth nothing.
     heading.metadata["nbgrader"] = _nbgrader(remarks, "markdown", task=True, points=0.0)
-    test = _code(name, points_call(variable, cell.step, cell.item), {"nbgrader": _nbgrader(name, "code", grade=True,
-                                                                                       points=cell.of)})
+    test = code_cell(name, points_call(variable, cell.step, cell.item),
+                     {"nbgrader": _nbgrader(name, "code", grade=True, points=cell.of)})
     return [heading, widget, test]
 
 
 def _heading(problem: ProblemSpec, cell: Graded) -> str:
     title, text = problem.headings.get(cell.step) or HEADINGS[cell.step]
+    if cell.step not in problem.headings and (problem.brief or cell.step in problem.given):
+        text = ""
     wheel = cell.item in problem.scene.wheels
     things = "body and wheel" if problem.scene.wheels else "body"
     words = {"thing": cell.item or "", "things": things,
              "inertia": "moment of inertia times angular acceleration" if wheel else "mass times acceleration"}
     if wheel and cell.step == "equations" and cell.step not in problem.headings:
         title, text = "The turning of the {thing}", text.replace("forces", "torques")
-    return f"### {_filled(title, words)}\n\n{_filled(text, words)}"
+    return f"### {_filled(title, words)}" + (f"\n\n{_filled(text, words)}" if text else "")
 
 
 def _filled(text: str, words: Mapping[str, str]) -> str:
@@ -158,13 +198,15 @@ def _locked(extra: Mapping[str, Any]) -> dict[str, Any]:
     return {"deletable": False, "editable": False, **extra}
 
 
-def _text(name: str, source: str) -> NotebookNode:
+def text_cell(name: str, source: str) -> NotebookNode:
+    """A locked cell of Markdown."""
     cell: NotebookNode = new_markdown_cell(source, id=_cell_id(name), metadata=_locked({}))
     return cell
 
 
-def _code(name: str, source: str, extra: Mapping[str, Any]) -> NotebookNode:
-    cell: NotebookNode = new_code_cell(source, id=_cell_id(name), metadata=_locked(extra))
+def code_cell(name: str, source: str, extra: Mapping[str, Any]) -> NotebookNode:
+    """A locked cell of code, of which the page shows the output and, until somebody opens it, not the source."""
+    cell: NotebookNode = new_code_cell(source, id=_cell_id(name), metadata=_locked({"jupyter": {"source_hidden": True}, **extra}))
     return cell
 
 

@@ -3,5 +3,6 @@
 from __future__ import annotations
 
 from .problem import Problem
+from .workedexample import WorkedExample
 
-__all__ = ["Problem"]
+__all__ = ["Problem", "WorkedExample"]

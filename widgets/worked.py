@@ -8,17 +8,18 @@ from typing import Any
 from ..autograde.algebra import Poly
 from ..autograde.judging.diagrams import true_arrows
 from ..autograde.mechanics import derive
+from ..autograde.mechanics.agreeing import agreeing_directions
 from ..autograde.mechanics.setup import Equation, Setup
 from ..autograde.scene.model import Scene
 from .words import force_directions
 
 
 def worked_answers(scene: Scene, answers: Mapping[str, Any], step: str) -> Iterator[tuple[str | None, Any]]:
-    """(item, value) for each part of a step, for the directions that the student has chosen (else the scene's own).
+    """(item, value) for each part of a step, for the directions that the student has chosen (where there are none, along the motion).
 
     Steps that have no single worked form (working, results, sense) yield nothing: they stay the student's.
     """
-    setup = derive(scene, answers.get("directions") or None)
+    setup = derive(scene, agreeing_directions(scene, answers.get("directions")))
     if step == "directions":
         yield from dict(setup.positive).items()
     elif step == "forces":

@@ -8,11 +8,13 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Any
 
 from ..judging.scheme import Scheme, scheme_from
+from ..judging.verdicts import Verdicts
+from ..records.answers import STEPS
 from ..records.errors import NotebookError
 from ..scene import load_text
 from ..scene.model import Scene
@@ -22,16 +24,22 @@ PER_STUDENT = "per-student"
 
 @dataclass(frozen=True)
 class Problem:
-    """One problem: its id in the notebook, its scene's name, and the scene's full TOML text."""
+    """One problem: its id in the notebook, its scene's name, and the scene's full TOML text. steps: those that count, () for all."""
 
     id: str
     scene: str
     toml: str
+    steps: tuple[str, ...] = ()
+
+    def counted(self, verdicts: Verdicts) -> Verdicts:
+        """The verdicts without the steps that this problem does not ask for, or shows worked."""
+        return replace(verdicts, steps=tuple(s for s in verdicts.steps if s.step in self.steps)) if self.steps else verdicts
 
 
 @dataclass(frozen=True)
 class Assignment:
-    """name: "" where each notebook says for itself which scenes it is about; `library` {name: TOML} are those allowed.
+    """name: "" where each notebook says for itself which scenes it is about; `library` {name: TOML} are those allowed, and `lessons`
+    {name: problems} the assignments that it may name.
 
     numbers: "same" or "per-student"; scheme: points by step, as JSON text ("" for the usual ones).
     """
@@ -41,12 +49,14 @@ class Assignment:
     numbers: str = "same"
     scheme: str = ""
     library: Mapping[str, str] = field(default_factory=dict)
+    lessons: Mapping[str, tuple[Problem, ...]] = field(default_factory=dict)
 
     @property
     def digest(self) -> str:
         """Changes when anything changes that could change a mark."""
-        parts = [self.name, self.numbers, self.scheme, *(f"{p.id}\0{p.scene}\0{p.toml}" for p in self.problems),
-                 *(f"{name}\0{toml}" for name, toml in sorted(self.library.items()))]
+        problems = (*self.problems, *(p for _, lesson in sorted(self.lessons.items()) for p in lesson))
+        parts = [self.name, self.numbers, self.scheme, *(f"{p.id}\0{p.scene}\0{p.toml}\0{p.steps}" for p in problems),
+                 *(f"{name}\0{toml}" for name, toml in sorted(self.library.items())), *sorted(self.lessons)]
         return hashlib.sha256("\1".join(parts).encode("utf-8", "replace")).hexdigest()
 
     def marks(self) -> Scheme | None:
@@ -88,7 +98,9 @@ def _problem(name: str, entry: object, where: str, library: Mapping[str, str]) -
         raise NotebookError(f"{where}: problem {name!r} is about the scene {scene!r}, which does not ship; "
                             "build the assignment again with plusway assign --scene FILE")
     scene_of(toml, scene or name)
-    return Problem(name, scene or name, toml)
+    steps = table.get("steps")
+    counted = tuple(step for step in STEPS if step in steps) if isinstance(steps, list) else ()
+    return Problem(name, scene or name, toml, counted)
 
 
 @lru_cache(maxsize=512)

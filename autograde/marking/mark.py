@@ -61,7 +61,7 @@ def _the_judge() -> Judge:
 
 
 def _worth(assignment: Assignment, judge: Judge) -> float:
-    return sum(judge(scene_of(p.toml, p.scene), {}, assignment.marks()).of for p in assignment.problems)
+    return sum(p.counted(judge(scene_of(p.toml, p.scene), {}, assignment.marks())).of for p in assignment.problems)
 
 
 def _problems(found: Harvest, assignment: Assignment) -> tuple[tuple[Problem, ...], list[str]]:
@@ -69,6 +69,8 @@ def _problems(found: Harvest, assignment: Assignment) -> tuple[tuple[Problem, ..
     if assignment.problems:
         strange = [tidy(name, 40) for name in found.answers if name not in {p.id for p in assignment.problems}]
         return assignment.problems, [f"answers to {name}, not a problem of this assignment: not read" for name in strange]
+    if found.assignment in assignment.lessons:
+        return assignment.lessons[found.assignment], []
     if not found.ours:
         raise NotebookError("this is a notebook, but not one of plusway's: it has no plusway record")
     out: list[Problem] = []
@@ -119,7 +121,7 @@ def _mark_problem(problem: Problem, found: Harvest, assignment: Assignment, rema
         verdicts = judge(scene, {}, scheme)
     mine = [entry for entry in found.entries if entry.problem == problem.id]
     hints = sum(entry.hints for entry in newest(mine).values())
-    return ProblemMarks(problem.id, problem.scene, verdicts.to_json(), variant, hints, minutes_of(mine)), flag
+    return ProblemMarks(problem.id, problem.scene, problem.counted(verdicts).to_json(), variant, hints, minutes_of(mine)), flag
 
 
 def _numbers(problem: Problem, found: Harvest, assignment: Assignment) -> tuple[Scene, str]:

@@ -27,7 +27,7 @@ from ..records.errors import NotebookError
 from ..records.journal import handed_in_with, parse
 from ..records.notebook import Notebook, read_notebook
 from .assignment import Assignment, assignment_from, is_ours, scene_of
-from .cells import cells_of_json, grade_id, points_in
+from .cells import cells_of, cells_of_json, grade_id, points_in
 from .comments import comment_on, plain
 from .layout import laid_out
 from .mark import mark_notebook
@@ -79,7 +79,7 @@ def _master(source: str, release: str, name: str, *_changed: int) -> Master | No
     from ..judging import judge
 
     cells = {grade_id(p.id, cell.step, cell.item): (p.id, cell.step, cell.item) for p in assignment.problems
-             for cell in cells_of_json(judge(scene_of(p.toml, p.scene), {}, assignment.marks()).to_json())}
+             for cell in cells_of(p.counted(judge(scene_of(p.toml, p.scene), {}, assignment.marks())))}
     return Master(assignment, nbformat.read(release, as_version=4), cells)
 
 

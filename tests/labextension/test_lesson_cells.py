@@ -23,6 +23,9 @@ HARMLESS = [
     "problem.directions()",
     'problem.equation("sack")\nproblem.equation(thing="counterweight")',
     "problem.working()\r\nproblem.results()",
+    "from plusway.widgets import WorkedExample",
+    'from plusway.widgets import WorkedExample\n\nWorkedExample("feed-sack")',
+    'WorkedExample("""title = "A crate"\n[bodies.crate]\nmass = "2 kg"\n""")',
     "",
 ]
 
@@ -47,6 +50,17 @@ HARMFUL = [
     "problem = Problem(1 + 1)",
     "problem = Problem(2**99)",
     "problem = Problem",
+    "from plusway.widgets import WorkedExample as Problem",
+    "from plusway.widgets import workedexample",
+    "WorkedExample",
+    "WorkedExample(x)",
+    "WorkedExample(open('a'))",
+    "WorkedExample('a').choose('sack', 'up')",
+    "WorkedExample('a')._scene",
+    "WorkedExample('a')()",
+    "WorkedExample.__subclasses__()",
+    "x = WorkedExample('a')",
+    "Worked('a')",
     "problem = Problem()()",
     'problem = Problem("a").directions().__class__',
     "problem.directions",
@@ -100,7 +114,7 @@ def harmless(lab: Any, browser: Any) -> Iterator[Callable[[str], Any]]:
 
 @pytest.mark.parametrize("source", HARMLESS)
 def test_a_plain_lesson_cell_is_known(harmless: Callable[[str], Any], source: str) -> None:
-    """A cell of the three harmless statements, with literals only, may run by itself."""
+    """A cell of the harmless statements, with literals only, may run by itself."""
     assert harmless(source) is not None
 
 
@@ -118,6 +132,7 @@ def test_any_other_code_is_refused(harmless: Callable[[str], Any], source: str) 
         ('p = Problem("feed-sack", id="again")', {"does": "problem", "name": "p", "problem": "again"}),
         ('p.equation("sack")', {"does": "step", "name": "p", "step": "equations", "item": "sack"}),
         ("p.sense()", {"does": "step", "name": "p", "step": "sense", "item": None}),
+        ('WorkedExample("feed-sack")', {"does": "show", "name": "WorkedExample"}),
     ],
 )
 def test_a_lesson_cell_says_which_step_it_shows(harmless: Callable[[str], Any], source: str, read: dict[str, Any]) -> None:

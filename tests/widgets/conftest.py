@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-import shutil
 import urllib.request
 import uuid
 from collections.abc import Callable
@@ -19,7 +18,7 @@ from plusway.widgets.place import read_metadata
 from plusway.widgets.problem import forget_all
 
 SHOTS = Path(__file__).parents[1] / "shots"
-NAME = "01-two-hanging-bodies"
+NAME = "two-hanging-bodies"
 
 
 @pytest.fixture
@@ -184,7 +183,7 @@ class Lesson:
 
     def answers(self) -> dict[str, Any]:
         """What stands in the fields of every step, as a student sees it."""
-        return dict(self.page.evaluate("""() => Object.fromEntries([...document.querySelectorAll('.plusway')].map(root => [
+        return dict(self.page.evaluate("""() => Object.fromEntries([...document.querySelectorAll('.plusway[data-step]')].map(root => [
             root.dataset.step + ' ' + root.dataset.item,
             [root.dataset.state, ...[...root.querySelectorAll('input[type=text]')].map(i => i.value).filter(v => v),
              ...[...root.querySelectorAll('input:checked')].map(i => i.value),
@@ -206,17 +205,29 @@ class Lesson:
 
 @pytest.fixture
 def lesson(lab: Any, page: Any) -> Lesson:
-    """A fresh copy of the first lesson, open in JupyterLab, each step shown."""
-    from plusway.lessons.course import NOTEBOOKS
+    """A lesson of one whole problem, two hanging bodies, open in JupyterLab, each step shown."""
+    opened = lesson_in(lab, page)
+    opened.open()
+    return opened
+
+
+@pytest.fixture
+def set_lesson(lab: Any, page: Any) -> Callable[..., Lesson]:
+    """set_lesson(verdicts="after marking") is the same lesson with a teacher's settings, not open yet."""
+    return lambda **settings: lesson_in(lab, page, **settings)
+
+
+def lesson_in(lab: Any, page: Any, **settings: Any) -> Lesson:
+    """A fresh lesson in a folder of its own."""
+    from plusway.lessons import catalogue
+    from plusway.lessons.notebook import ProblemSpec, build
 
     folder = lab.folder / uuid.uuid4().hex[:8]
     folder.mkdir()
     file = folder / f"{NAME}.ipynb"
-    shutil.copy(NOTEBOOKS / file.name, file)
+    problem = ProblemSpec("mill-hoist", catalogue.find("mill-hoist"), catalogue.text("mill-hoist"))
+    notebook = build("Two hanging bodies", [problem], assignment=NAME, settings=settings)
     # Its own id, as a student's copy has after its first opening: drafts of another test must not show up here.
-    text = json.loads(file.read_text(encoding="utf-8"))
-    text["metadata"]["plusway"]["id"] = uuid.uuid4().hex
-    file.write_text(json.dumps(text), encoding="utf-8")
-    opened = Lesson(page, file, lab.address(f"{folder.name}/{file.name}"), lab.token)
-    opened.open()
-    return opened
+    notebook.metadata["plusway"]["id"] = uuid.uuid4().hex
+    file.write_text(json.dumps(notebook), encoding="utf-8")
+    return Lesson(page, file, lab.address(f"{folder.name}/{file.name}"), lab.token)

@@ -1,11 +1,12 @@
 // Which cells a lesson may run by itself when it is opened.
 //
 // A notebook can come by mail, so a mark in its metadata proves nothing. A cell is run only when its
-// whole source is a sequence of the three harmless statements below; every argument is a literal.
+// whole source is a sequence of the harmless statements below; every argument is a literal.
 //
-//     from plusway.widgets import Problem
+//     from plusway.widgets import Problem            (or one of SHOWN)
 //     NAME = Problem(LITERALS)
 //     NAME.STEP(LITERALS)
+//     WorkedExample(LITERALS)                        (or another of SHOWN)
 
 /** What may be called on a problem -> the step that it shows (null: none). */
 const CALLS = new Map([
@@ -17,9 +18,12 @@ const CALLS = new Map([
   ["working", "working"],
   ["results", "results"],
   ["sense", "sense"],
+  ["closing", null],
   ["picture", null],
   ["story", null],
 ]);
+/** What only shows something: no step of the lesson, nothing to be kept. */
+const SHOWN = new Set(["WorkedExample"]);
 const CONSTANTS = new Set(["True", "False", "None"]);
 const CLOSING = { "(": ")", "[": "]", "{": "}" };
 
@@ -41,7 +45,7 @@ const TOKEN = new RegExp(
 /**
  * @typedef {{kind: string, text: string}} Token
  * @typedef {{first: string | null, named: Record<string, string>}} Call  those arguments that are strings
- * @typedef {{does: "import"} | {does: "problem", name: string, problem: string}
+ * @typedef {{does: "import"} | {does: "show", name: string} | {does: "problem", name: string, problem: string}
  *   | {does: "step", name: string, step: string | null, item: string | null}} Statement
  */
 
@@ -149,8 +153,14 @@ class Reader {
   statement() {
     const name = this.name();
     if (name === "from") {
-      for (const word of ["plusway", ".", "widgets", "import", "Problem"]) this.need(word);
+      for (const word of ["plusway", ".", "widgets", "import"]) this.need(word);
+      const imported = this.name();
+      if (imported !== "Problem" && !SHOWN.has(imported)) throw new SyntaxError("import");
       return { does: "import" };
+    }
+    if (SHOWN.has(name) && this.next.text === "(") {
+      this.call();
+      return { does: "show", name };
     }
     if (this.skip("=")) {
       this.need("Problem");

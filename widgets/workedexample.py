@@ -1,0 +1,149 @@
+"""`WorkedExample`: a scene's worked solution, whose positive directions the reader flips and which rewrites itself.
+
+>>> WorkedExample("feed-sack")                          # doctest: +SKIP
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import anywidget
+import traitlets
+
+from ..autograde.errors import PluswayError
+from ..autograde.mechanics.agreeing import agreeing_directions
+from ..autograde.mechanics.setup import Setup
+from ..autograde.mechanics.steps import WorkedLine, WorkedStep
+from ..autograde.mechanics.wording import poly_text, rounded
+from ..autograde.mechanics.worked import Worked, solution_json, unit_of, work
+from ..autograde.reading import Vocabulary
+from ..autograde.scene.model import Scene
+from .given import given
+from .picture import picture
+from .problem import scene_from
+from .reading import Reader
+from .static import css, esm
+from .words import DIRECTION_LABELS, thing_name
+
+__all__ = ["WorkedExample", "rewritten"]
+
+LATER = ("limits", "energy")
+"""Steps that are folded away at first: further checks."""
+
+
+class WorkedExample(anywidget.AnyWidget):
+    """`scene`: the name of a scene that ships, a path to a scene file, its TOML text, or a Scene. Raises SceneError, MechanicsError.
+
+    Messages from the browser: {kind: "choose", id, thing, word}, {kind: "ping", id}; the answer repeats the id. `shown` is all the
+    state there is (see `static/workedexample.js`); its `note` says what the last choice has changed, and what it has not.
+    """
+
+    _css = css()
+    _esm = esm("workedexample")
+    shown = traitlets.Dict().tag(sync=True)
+
+    def __init__(self, scene: str | Scene) -> None:
+        self._scene = scene if isinstance(scene, Scene) else scene_from(scene)
+        self._reader = Reader(Vocabulary.of(self._scene))
+        self._worked = work(self._scene, agreeing_directions(self._scene))
+        super().__init__(shown=_shown(self._worked, self._reader, ""))
+        self.on_msg(self._answer)
+
+    def choose(self, thing: str, word: str) -> None:
+        """Make `word` the positive direction of `thing`, and write the solution anew. Raises PluswayError for other words."""
+        if thing not in self._scene.things or word not in self._scene.directions(thing):
+            raise PluswayError(f"{self._scene.name}: {word!r:.40} is no direction of {thing!r:.40}; the solution stays as it is")
+        before = self._worked
+        self._worked = work(self._scene, {**before.setup.positive, thing: word})
+        self.shown = _shown(self._worked, self._reader, rewritten(before.setup, self._worked.setup, thing))
+
+    def _answer(self, _widget: Any, content: Any, _buffers: Any) -> None:
+        reply = self.reply_to(content)
+        if reply is not None:
+            self.send(reply)
+
+    def reply_to(self, content: Any) -> dict[str, Any] | None:
+        """The answer to one message; None for what is no message of ours."""
+        if not isinstance(content, dict) or not isinstance(content.get("id"), int):
+            return None
+        if content.get("kind") == "ping":
+            return {"kind": "pong", "id": content["id"]}
+        if content.get("kind") != "choose":
+            return None
+        try:
+            self.choose(str(content.get("thing")), str(content.get("word")))
+        except PluswayError as error:
+            return {"kind": "trouble", "id": content["id"], "says": str(error)}
+        return {"kind": "chosen", "id": content["id"]}
+
+
+def rewritten(before: Setup, after: Setup, thing: str) -> str:
+    """What the flip of one thing's direction has changed in the solution, and what it has not, in three or four sentences."""
+    if before.positive[thing] == after.positive[thing]:
+        return ""
+    name, word = thing_name(thing), DIRECTION_LABELS[after.positive[thing]]
+    said = [f"Plus for the {name} is now {word}."]
+    old, new = (solution_json(setup.scene, setup.positive) for setup in (before, after))
+    if thing in after.equations:
+        torques = "torque" if thing in after.scene.wheels else "force"
+        said.append(f"In its equation every {torques} has turned its sign.")
+    if len(before.shared) > 1 and not after.shared:
+        said.append("The directions no longer agree with the ropes and contacts: each body has an acceleration of its own.")
+    elif len(after.shared) > 1 and not before.shared:
+        said.append("The directions agree with the ropes and contacts again: one letter a does for all bodies.")
+    elif old["ties"] != new["ties"]:
+        said.append("The ties have turned their signs with it.")
+    values = [(s, before.values[s], after.values[s]) for s in after.unknowns if s in before.values and s in after.values]
+    turned = [f"{s} is now {_size(after, s)}" for s, b, a in values if a != b]
+    same = [s for s, b, a in values if a == b]
+    said += [f"{'; '.join(turned)}."] if turned else []
+    said += [f"{_listed(same)} {'stays as it was' if len(same) == 1 else 'stay as they were'}."] if same else []
+    said.append("The motion is the same.")
+    return " ".join(said)
+
+
+def _shown(worked: Worked, reader: Reader, note: str) -> dict[str, Any]:
+    setup, scene = worked.setup, worked.setup.scene
+    return {
+        "heading": f"{scene.title}: the solution",
+        "given": given(scene),
+        "note": note,
+        "picture": dict(picture(scene)),
+        "things": [
+            {"name": thing, "label": thing_name(thing), "chosen": setup.positive[thing],
+             "options": [[word, DIRECTION_LABELS[word]] for word in scene.directions(thing)]}
+            for thing in scene.things
+        ],
+        "signs": [_signs(setup, thing, reader) for thing in setup.equations],
+        "steps": [_step(step, reader) for step in worked.steps],
+    }  # fmt: skip
+
+
+def _signs(setup: Setup, thing: str, reader: Reader) -> dict[str, Any]:
+    """The forces along the line of a thing (the torques on a wheel) with the signs that its positive direction gives them."""
+    rows = [
+        {"symbol": term.symbol, "points": DIRECTION_LABELS.get(term.direction, term.direction), "sign": "+" if term.sign > 0 else "\N{MINUS SIGN}",
+         "enters": poly_text(term.poly), "mathml": reader.mathml(poly_text(term.poly))}
+        for term in setup.equations[thing].terms
+    ]  # fmt: skip
+    return {"thing": thing_name(thing), "plus": DIRECTION_LABELS[setup.positive[thing]], "wheel": thing in setup.scene.wheels, "rows": rows}
+
+
+def _step(step: WorkedStep, reader: Reader) -> dict[str, Any]:
+    lines = [] if step.step == "directions" else [_line(line, reader) for line in step.lines]
+    return {"step": step.step, "title": step.title, "says": step.says, "lines": lines, "later": step.step in LATER}
+
+
+def _line(line: WorkedLine, reader: Reader) -> dict[str, str]:
+    mathml = reader.mathml(line.with_unit) if line.kind == "math" else ""
+    return {"text": line.with_unit, "mathml": mathml, "thing": thing_name(line.thing) if line.thing else ""}
+
+
+def _size(setup: Setup, symbol: str) -> str:
+    unit = unit_of(setup.scene, symbol).replace("^2", "²")
+    number = rounded(setup.values[symbol]).replace("-", "\N{MINUS SIGN}")
+    return number if unit in ("", "1") else f"{number} {unit}"
+
+
+def _listed(symbols: list[str]) -> str:
+    return symbols[0] if len(symbols) == 1 else f"{', '.join(symbols[:-1])} and {symbols[-1]}"
