@@ -84,7 +84,8 @@ def test_a_division_is_a_fraction(hanging: Vocabulary) -> None:
     """All that stands before the stroke goes above the bar, without its parentheses."""
     root = ElementTree.fromstring(to_mathml(read("(m_2 - m_1)/(m_1 + m_2) g", hanging).lines[0]))
     space = "{http://www.w3.org/1998/Math/MathML}"
-    top, bottom = (("".join(part.itertext())) for part in root.find(f".//{space}mfrac") or ())
+    (fraction,) = root.iter(f"{space}mfrac")
+    top, bottom = ("".join(part.itertext()) for part in fraction)
     assert (top, bottom) == ("m2−m1", "m1+m2")
 
 
