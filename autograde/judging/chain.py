@@ -81,8 +81,8 @@ def rows_of(line: Line, context: Context, meaning: Meaning, widen: float = 0.0) 
 
 
 def links(context: Context) -> tuple[Row, ...]:
-    """The rows that the shared letter a stands for: a = a_i wherever it may."""
-    return tuple({("a",): 1.0, (name,): -float(sign)} for name, sign in context.setup.shared.items())
+    """The rows that the shared letter a stands for: a = a_i wherever it may (a single body's own acceleration is a already)."""
+    return tuple({("a",): 1.0, (name,): -float(sign)} for name, sign in context.setup.shared.items() if name != "a")
 
 
 def true_ties(context: Context) -> tuple[Row, ...]:

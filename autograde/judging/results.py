@@ -102,6 +102,10 @@ def _judge(context: Context, symbol: str, line: Line, chain: Chain) -> ResultFin
     remarks: tuple[str, ...] = ()
     target = _signed(context, symbol, true, value.mid, line.note)
     if target is None:
+        own = _own(context, symbol, text_number=value, node_number=number, chain=chain)
+        if own is not None:  # the sign is wrong since an earlier line
+            unit_too = (unit,) if unit is not None else ()
+            return ResultFinding(SLIP if unit_too else FOLLOWS, unit_too, line, follows_from=own, unit_only=bool(unit_too))
         return ResultFinding(
             SLIP,
             (

@@ -42,43 +42,74 @@ class Round:
     lines: tuple[str, ...]
 
 
-def eliminate(
-    equations: Sequence[Sided], lead: str, motions: frozenset[str], values: Mapping[str, Fraction]
-) -> list[Round]:
-    """The rounds from the equations to every value: isolate, substitute, solve, put back.
+class Hand:
+    """How the single steps are done: rightly. A subclass may go wrong in one of them, and all later lines follow from that."""
 
-    lead: the acceleration to keep for last. motions: names of accelerations. values: the solution; unknowns without a
-    value are left alone.
+    def carried(self, e: Sided, name: str) -> Sided:
+        """The equation whose terms are then moved so that the name stands alone."""
+        return e
+
+    def spread(self, side: Row, name: str, rule: Row) -> list[tuple[str, Fraction]]:
+        """The terms of a side once the parenthesis that stands for the name is opened."""
+        out = []
+        for k, c in _ordered(side):
+            out += [(k, c)] if k != name else [(kk, c * cc) for kk, cc in rule.items()]
+        return out
+
+    def merged(self, terms: list[tuple[str, Fraction]]) -> Row:
+        """The like terms of a side taken together."""
+        row: Row = {}
+        for k, c in terms:
+            row[k] = row.get(k, _ZERO) + c
+        return {k: c for k, c in row.items() if c}
+
+    def worked_out(self, exact: Fraction, shown: str) -> tuple[Fraction, str]:
+        """A value and how it is written."""
+        return exact, shown
+
+
+RIGHT_HAND = Hand()
+
+
+def eliminate(
+    equations: Sequence[Sided], lead: str, motions: frozenset[str], hand: Hand = RIGHT_HAND
+) -> tuple[list[Round], dict[str, Fraction]]:
+    """The rounds from the equations to every value (isolate, substitute, solve, put back), and the values.
+
+    lead: the acceleration to keep for last. motions: names of accelerations. Unknowns that the equations leave open have no value.
     """
     rounds: list[Round] = []
+    values: dict[str, Fraction] = {}
     open_ = {i: e for i, e in enumerate(equations) if e.unknowns}
     best = {i: _best(e, lead, motions, i) for i, e in open_.items()}
     isolated: list[tuple[str, Row]] = []
     while open_:
         _, i, name = min(best.values())
-        rule, lines = _isolate(open_.pop(i), name)
+        written = open_.pop(i)
+        rule, lines = _isolate(hand.carried(written, name), name, written.text(), hand)
         del best[i]
         if set(rule) <= {ONE}:
+            values[name] = rule.get(ONE, _ZERO)
             says = f"Only {name} is left, so its value follows."
         else:
             isolated.append((name, rule))
             says = f"Write {name} by itself and put it in where it stands."
         for j in [j for j, e in open_.items() if name in e.left or name in e.right]:
-            new, more = _put_in(open_[j], name, rule)
+            new, more = _put_in(open_[j], name, rule, hand)
             lines += more
             if new.unknowns:
                 open_[j], best[j] = new, _best(new, lead, motions, j)
             else:
                 del open_[j], best[j]
         rounds.append(Round(says, tuple(lines)))
-    back = [
-        _put_back(name, rule, values)
-        for name, rule in reversed(isolated)
-        if all(k == ONE or k in values for k in rule) and name in values
-    ]
+    back = []
+    for name, rule in reversed(isolated):
+        if all(k == ONE or k in values for k in rule):
+            values[name], line = _put_back(name, rule, values, hand)
+            back.append(line)
     if back:
         rounds.append(Round("Put the values back.", tuple(back)))
-    return rounds
+    return rounds, values
 
 
 def _best(e: Sided, lead: str, motions: frozenset[str], place: int) -> tuple[tuple[object, ...], int, str]:
@@ -101,8 +132,8 @@ def _score(e: Sided, name: str, lead: str, motions: frozenset[str], place: int) 
     )
 
 
-def _isolate(e: Sided, name: str) -> tuple[Row, list[str]]:
-    """name = rule, with the lines from the equation to it."""
+def _isolate(e: Sided, name: str, written: str, hand: Hand) -> tuple[Row, list[str]]:
+    """name = rule, with the lines from the equation, as it is written, to it."""
     c = e.net(name)
     rest: Row = {}
     for side, sign in ((e.right, 1), (e.left, -1)):
@@ -117,15 +148,16 @@ def _isolate(e: Sided, name: str) -> tuple[Row, list[str]]:
         top = rest.get(ONE, _ZERO)
         if c == 1 or not top:
             line = f"{name} = {number(top / c)}"
-            return rule, [line] if line != e.text() else []
+            return rule, [line] if line != written else []
         figures = next((n for n in range(4, 9) if _quotient(top, c, n)), 9)
         gathered = f"{number(top, figures)} = {joined(number(c, figures), name)}"
-        lines = [gathered] if gathered != e.text() else []
-        return rule, [*lines, f"{name} = {number(top, figures)}/{number(c, figures)} = {rounded(top / c)}"]
+        lines = [gathered] if gathered != written else []
+        value, shown = hand.worked_out(top / c, rounded(top / c))
+        return {ONE: value}, [*lines, f"{name} = {number(top, figures)}/{number(c, figures)} = {shown}"]
     pieces = linear(rest)
     if c == 1:
         line = f"{name} = {summed(pieces)}"
-        return rule, [line] if line != e.text() else []
+        return rule, [line] if line != written else []
     top_text = summed(pieces)
     if len(pieces) > 1:
         top_text = f"({top_text})"
@@ -137,7 +169,7 @@ def _quotient(top: Fraction, bottom: Fraction, figures: int) -> bool:
     return rounded(Fraction(number(top, figures)) / Fraction(number(bottom, figures))) == rounded(top / bottom)
 
 
-def _put_in(e: Sided, name: str, rule: Row) -> tuple[Sided, list[str]]:
+def _put_in(e: Sided, name: str, rule: Row, hand: Hand) -> tuple[Sided, list[str]]:
     """The equation with the rule in place of the name, and its lines: parentheses, distributed, gathered."""
     constant = set(rule) <= {ONE}
     inner_pieces = linear(rule)
@@ -156,12 +188,6 @@ def _put_in(e: Sided, name: str, rule: Row) -> tuple[Sided, list[str]]:
                 out.append((sign, (size if size != "1" else "") + f"({inner})"))
         return summed(leading(out))
 
-    def spread(side: Row) -> list[tuple[str, Fraction]]:
-        out = []
-        for k, c in _ordered(side):
-            out += [(k, c)] if k != name else [(kk, c * cc) for kk, cc in rule.items()]
-        return out
-
     def shown(terms: list[tuple[str, Fraction]]) -> str:
         return summed(
             leading(
@@ -172,9 +198,9 @@ def _put_in(e: Sided, name: str, rule: Row) -> tuple[Sided, list[str]]:
     lines = []
     if not (constant and not rule.get(ONE)):
         lines.append(f"{bracketed(e.left)} = {bracketed(e.right)}")
-    left, right = spread(e.left), spread(e.right)
+    left, right = hand.spread(e.left, name, rule), hand.spread(e.right, name, rule)
     lines.append(f"{shown(left)} = {shown(right)}")
-    new = Sided(_merge(left), _merge(right), e.tie)
+    new = Sided(hand.merged(left), hand.merged(right), e.tie)
     lines.append(new.text())
     return new, [x for i, x in enumerate(lines) if x not in lines[:i]]
 
@@ -183,16 +209,10 @@ def _ordered(side: Row) -> list[tuple[str, Fraction]]:
     return [(k, c) for k, c in side.items() if k != ONE and c] + [(ONE, c) for k, c in side.items() if k == ONE and c]
 
 
-def _merge(terms: list[tuple[str, Fraction]]) -> Row:
-    row: Row = {}
-    for k, c in terms:
-        row[k] = row.get(k, _ZERO) + c
-    return {k: c for k, c in row.items() if c}
-
-
-def _put_back(name: str, rule: Row, values: Mapping[str, Fraction]) -> str:
+def _put_back(name: str, rule: Row, values: Mapping[str, Fraction], hand: Hand) -> tuple[Fraction, str]:
     """The rule with values in place of names; with more figures where four would spoil the result."""
-    result = rounded(values[name])
+    exact = sum((c * (1 if k == ONE else values[k]) for k, c in rule.items()), _ZERO)
+    result = rounded(exact)
     for figures in range(4, 10):
         pieces, total, plain = [], _ZERO, True
         for k, c in _ordered(rule):
@@ -217,4 +237,7 @@ def _put_back(name: str, rule: Row, values: Mapping[str, Fraction]) -> str:
         if rounded(total) == result:
             break
     text = summed(leading(pieces))
-    return f"{name} = {text}" if plain and len(pieces) == 1 and text == result else f"{name} = {text} = {result}"
+    if plain and len(pieces) == 1 and text == result:
+        return exact, f"{name} = {text}"
+    worth, shown = hand.worked_out(exact, result)
+    return worth, f"{name} = {text} = {shown}"

@@ -14,7 +14,7 @@ from ..algebra import Poly
 from ..scene.model import Scene
 from .checks import acceleration_of, energy_steps, limit_step, motion_step, sense_step
 from .derive import derive
-from .elimination import Round, Sided, eliminate
+from .elimination import RIGHT_HAND, Hand, Sided, eliminate
 from .linear import ONE, Row
 from .render import as_markdown, as_text
 from .setup import Equation, Setup, Tie
@@ -35,7 +35,7 @@ class Worked:
 def work(scene: Scene, positive: Mapping[str, str] | None = None) -> Worked:
     """Solve a scene for these positive directions and write down how; MechanicsError as in `derive`."""
     setup = derive(scene, positive)
-    page = _Page(setup)
+    page = Page(setup)
     steps = [
         page.directions(),
         page.forces(),
@@ -68,7 +68,7 @@ def solution_json(scene: Scene, positive: Mapping[str, str] | None = None) -> di
     """The solution as JSON: values are signed along the positive directions; taut is true where no rope is slack."""
     worked = work(scene, positive)
     setup, regime = worked.setup, worked.setup.regime
-    page = _Page(setup)
+    page = Page(setup)
     return {
         "scene": scene.name,
         "title": scene.title,
@@ -97,7 +97,7 @@ def unit_of(scene: Scene, symbol: str) -> str:
     return known.unit if known is not None else _UNITS.get(symbol.split("_")[0], "N")
 
 
-class _Page:
+class Page:
     """Writes the steps of one setup."""
 
     def __init__(self, setup: Setup) -> None:
@@ -301,16 +301,20 @@ class _Page:
         return out
 
     def working(self) -> list[WorkedStep]:
+        return self.solving()[0]
+
+    def solving(self, hand: Hand = RIGHT_HAND) -> tuple[list[WorkedStep], dict[str, Fraction]]:
+        """The working as this hand does it, and the values that it comes to (an acceleration under the letter that is written)."""
         setup = self.setup
         motions = frozenset(self.shown.get(s, s) for t in self.scene.things for s in [self._acc(t)] if s)
-        values = {self.shown.get(s, s): v for s, v in setup.values.items()}
         lead = next((self.shown.get(s, s) for s in setup.unknowns if self.shown.get(s, s) in motions), "")
-        rounds: list[Round] = eliminate([*self._tie_rows(), *self._sided().values()], lead, motions, values)
-        return [
+        rounds, values = eliminate([*self._tie_rows(), *self._sided().values()], lead, motions, hand)
+        steps = [
             WorkedStep("working", "Working" if i == 0 else "", r.says, tuple(math(x) for x in r.lines))
             for i, r in enumerate(rounds)
             if r.lines
         ]
+        return steps, values
 
     def _acc(self, thing: str) -> str | None:
         kind = "alpha" if thing in self.scene.wheels else "acceleration"
