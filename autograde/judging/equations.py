@@ -14,7 +14,7 @@ from ..reading.complaint import Complaint
 from ..reading.tree import Line
 from .context import Context
 from .evaluate import Unjudgeable
-from .evidence import against
+from .evidence import against, excluded
 from .lines import (
     Meaning,
     Places,
@@ -166,7 +166,8 @@ def _compete_on(context: Context, thing: str, line: Line, meaning: Meaning, plac
     matcher = Matcher(context, thing, line, meaning, places)
     if matcher.true(STRICT):
         return Finding(RIGHT, line=line, used_a=used_a, badness=stray, remarks=matcher.advice(), method=True)
-    hits = matcher.fitting(context.variants(thing), STRICT)
+    singles = [(v, d) for v, d in context.variants(thing) if not excluded(line, context, thing, meaning, v)]
+    hits = matcher.fitting(singles, STRICT)
     if hits:
         return _named(context, thing, line, meaning, hits, used_a, 1.0 + stray)
     if matcher.true(LOOSE) or matcher.true(LOOSER):
@@ -207,7 +208,7 @@ def _compete_on(context: Context, thing: str, line: Line, meaning: Meaning, plac
             method=True,
             remarks=("A figure is off by one in its last place; keep one more figure.",),
         )
-    loose = matcher.fitting(context.variants(thing), LOOSE) or matcher.fitting(context.variants(thing), LOOSER)
+    loose = matcher.fitting(singles, LOOSE) or matcher.fitting(singles, LOOSER)
     if loose:
         return _named(context, thing, line, meaning, loose, used_a, 1.1 + stray)
     if matcher.balance():
@@ -310,11 +311,7 @@ def _slips_of(context: Context, thing: str, line: Line, meaning: Meaning, varian
             at = (0, len(line.text))
         term = variant.term
         if term == INERTIA:
-            term = " ".join(
-                sorted(
-                    (s for m in pieces[-1].poly.terms for s, _ in m), key=lambda s: s.startswith(("a_", "a", "alpha"))
-                )
-            )
+            term = words["inertia"]
         if kind == "clashing-directions":
             continue
         out.append(slip(kind, words, at or (0, len(line.text)), term))

@@ -57,6 +57,16 @@ def against(line: Line, context: Context, thing: str, meaning: Meaning, variant:
     return 0.0
 
 
+def excluded(line: Line, context: Context, thing: str, meaning: Meaning, variant: Variant) -> bool:
+    """Whether what is written rules a variant out: another's acceleration is blamed, and the line has the thing's own by name."""
+    if variant.kinds != ("other-body",):
+        return False
+    names = _resolved(line_names(line), context, meaning)
+    own = context.scene.symbol_of("acceleration", thing)
+    blamed = {s for s in variant.delta.symbols if s in context.accelerations and s != own}
+    return bool(blamed) and own in line_names(line) and not blamed & names
+
+
 def _resolved(names: set[str], context: Context, meaning: Meaning) -> set[str]:
     out = set()
     for n in names:

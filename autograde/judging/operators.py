@@ -13,6 +13,7 @@ from .pieces import INERTIA, Piece, Variant, pieces_of, put_laws, say_thing
 Pieces = tuple[Piece, ...]
 Operator = Callable[[Setup, str, Pieces], Iterator[Variant]]
 ONE = Poly.const(1)
+RATIO = "they set the ratio of the accelerations, and in your line it is not that one"
 
 
 def _symbols(setup: Setup, kind: str) -> list[str]:
@@ -284,6 +285,10 @@ def one_tension(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
         sides = [p.symbol for p in pieces_of(setup, wheel) if p.kind == "tension"]
         if len(set(sides)) < 2:
             continue
+        if wheel == thing and len(sides) == 2:  # T_1 = T_2, as over a light pulley
+            equal = Poly.symbol(sides[0]) - Poly.symbol(sides[1])
+            delta = equal - Poly.sum(p.poly for p in pieces)
+            yield Variant(("one-tension",), sides[0], delta, frozenset(range(len(pieces))), {}, "equal")
         for n, p in enumerate(pieces):
             if p.kind == "tension" and p.symbol in sides:
                 for other in dict.fromkeys(sides):
@@ -362,6 +367,24 @@ def strand_count(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
                     )
 
 
+def turned_ratio(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
+    """The ratio of two accelerations turned round where the tie is put into m a: 7 a_1 for m_2 a_2 = 28 a_1."""
+    own = _own(setup, "acceleration", thing)
+    last = len(pieces) - 1
+    if own is None or own not in pieces[last].poly.symbols:
+        return
+    accelerations = _symbols(setup, "acceleration")
+    for tie in setup.ties:
+        parts, _ = tie.poly.linear_in(accelerations)
+        if len(parts) == 2 and own in parts and all(not c.symbols for c in parts.values()):
+            mine = abs(parts[own].at({}))
+            other = abs(next(c for n, c in parts.items() if n != own).at({}))
+            if mine != other:
+                factor = (mine / other) ** 2
+                new = Poly({m: c * factor for m, c in pieces[last].poly.terms.items()})
+                yield from _some(_change("strand-count", last, pieces[last], new, "ratio", counted=RATIO))
+
+
 def free_fall(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
     """a = g put into the inertia of a body that is held back."""
     n = len(pieces) - 1
@@ -386,6 +409,7 @@ OPERATORS: tuple[Operator, ...] = (
     one_tension,
     radius,
     strand_count,
+    turned_ratio,
     free_fall,
 )
 

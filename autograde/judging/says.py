@@ -54,11 +54,13 @@ def force_words(setup: Setup, thing: str, symbol: str | None) -> dict[str, str]:
     inertia = next((str_inertia(setup, t) for t in (thing,) if t in setup.equations), "m a")
     words["inertia"] = inertia
     words["force"] = f"the term {inertia}" if symbol == INERTIA else say_force(setup, symbol) if symbol else "one term"
+    words["counted"] = f"{words['force']} enters once for each of them"
     if symbol and thing in setup.equations:
         for t in setup.equations[thing].terms:
             if t.symbol == symbol:
                 along = plus if t.sign > 0 else OPPOSITE[plus]
                 words["acts"] = t.direction if t.direction in (plus, OPPOSITE[plus]) else along
+                words["way"] = "turning" if t.kind == "drag" else "sliding"
                 words["enters"] = "a plus" if t.sign > 0 else "a minus"
     return words
 

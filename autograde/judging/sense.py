@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import re
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 
@@ -32,15 +33,36 @@ class SenseFinding:
     line: Line | None = None
 
 
+_BETWEEN = re.compile(r"\s*(.+?)\s*\b(?:(?:is|lies)\s+)?(?:in\s+)?between\s+(.+?)\s+and\s+(.+?)\s*", re.IGNORECASE | re.DOTALL)
+_TO_INFINITY = re.compile(r"(?:->|→|\\to\b|\\rightarrow\b|=)\s*(?:∞|\\infty\b|infinity\b|inf\b)", re.IGNORECASE)
+
+
 def judge_sense(context: Context, text: str) -> SenseFinding:
-    """The finding for one sense check: an inequality, an equation that tests something, or a limiting case (m_1 = m_2 => a = 0)."""
+    """The finding for one sense check: an inequality, an equation that tests something, or a limiting case (m_1 = m_2 => a = 0).
+
+    "T is between W_1 and W_2" is read as the inequality, in the order that holds; "m_2 -> ∞" as m_2 >> 1.
+    """
+    said = _TO_INFINITY.sub(">> 1", text)
+    between = _BETWEEN.fullmatch(said)
+    if between is None and said == text:
+        return _judge_text(context, text)
+    x, low, high = between.groups() if between else ("", "", "")
+    found = [_judge_text(context, s) for s in ([f"{low} < {x} < {high}", f"{high} < {x} < {low}"] if between else [said])]
+    best = min(found, key=lambda f: _ORDER[f.verdict])
+    whole = (0, len(text))
+    return replace(best, at=whole if best.at else None, slips=tuple(replace(s, at=whole) for s in best.slips))
+
+
+_ORDER = {RIGHT: 0, SLIP: 1, UNREAD: 2}
+
+
+def _judge_text(context: Context, text: str) -> SenseFinding:
     try:
         lines = readings(text, context)
     except Complaint as complaint:
         return SenseFinding(UNREAD, says=complaint.says, at=complaint.at)
     found = [_judge_all(context, line) for line in lines]
-    order = {RIGHT: 0, SLIP: 1, UNREAD: 2}
-    return min(found, key=lambda f: order[f.verdict])
+    return min(found, key=lambda f: _ORDER[f.verdict])
 
 
 def _judge_all(context: Context, line: Line) -> SenseFinding:
@@ -144,16 +166,20 @@ def _says_something(context: Context, line: Line, meaning: Meaning) -> bool:
 
 
 def _tests_a_number(context: Context, line: Line, unknowns: set[str]) -> bool:
-    """Whether a line of plain numbers puts a result to the test: 88.2 - 63.7 = 15.5(1.581)."""
-    if any(r not in ("=", "≈") for r in line.relations):
-        return False
+    """Whether a line of plain numbers puts a result to the test: 88.2 - 63.7 = 15.5(1.581), or 63.7 < 74.0 < 88.2."""
     results = [
         abs(context.actual.numbers[u])
         for u in unknowns
         if u in context.actual.numbers and context.scene.symbols[u].given is None
     ]
     numbers = [n for side in line.sides for n, _ in numbers_in(side)]
-    return len(numbers) > 2 and any(x in Box.around(abs(n.value), n.half) for n in numbers for x in results)
+    tested = [n for n in numbers if any(x in Box.around(abs(n.value), n.half) for x in results)]
+    if all(r in ("=", "≈") for r in line.relations):
+        return len(numbers) > 2 and bool(tested)
+    # 1 < 2 compares nothing: what a result is compared with has to be a weight, g or another result
+    bounds = {context.actual.numbers[s.name] for s in context.scene.symbols.values() if s.kind in ("weight", "gravity")}
+    bounded = [n for n in numbers if any(x in Box.around(abs(n.value), n.half) for x in [*bounds, *results])]
+    return bool(tested) and len(numbers) == len(line.sides) == len(bounded)
 
 
 def _limit(context: Context, line: Line, condition: Line, meaning: Meaning) -> SenseFinding:

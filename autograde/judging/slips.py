@@ -178,7 +178,7 @@ _TABLE = (
     SlipKind(
         "flipped-friction",
         "pointed friction along the motion",
-        "{Force} acts {acts} on the {body}, against the sliding; with {plus} as plus it enters with {enters}.",
+        "{Force} acts {acts} on the {body}, against the {way}; with {plus} as plus it enters with {enters}.",
         "Kinetic friction on a body points against its sliding over the surface, whatever you chose as plus.",
         "Find out which way the {body} slides; friction is the other way.",
         2,
@@ -232,7 +232,7 @@ _TABLE = (
     SlipKind(
         "strand-count",
         "counted the strands at a movable pulley wrong, or turned the ratio round",
-        "Count the strands of the rope that pull on the {body}: {force} enters once for each of them.",
+        "Count the strands of the rope that pull on the {body}: {counted}.",
         "Every strand pulls with the same tension, and what moves one end by some length is shared among the strands.",
         "Cut through all strands next to the {body} in your mind and count the cuts.",
         5,

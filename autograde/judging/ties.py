@@ -14,6 +14,7 @@ from .equations import meanings
 from .evaluate import Unjudgeable
 from .forms import Form
 from .lines import Meaning, difference, equalities, holds_somewhere, is_symbolic, line_names, readings
+from .operators import RATIO
 from .says import slip, unnamed
 from .slips import SLIPS
 from .verdicts import RIGHT, SLIP, UNREAD, Slip
@@ -79,7 +80,7 @@ def _judge(context: Context, line: Line, meaning: Meaning) -> TieFinding:
     wrong = next((f for f in plain if not _vanishes(context, f)), plain[0])
     for kinds, changed in mended(context, wrong):
         if _vanishes(context, changed):
-            words = {"body": _bodies(context, wrong), "force": "the rope's strand", "other": ""}
+            words = {"body": _bodies(context, wrong), "counted": RATIO, "other": ""}
             slips = tuple(slip(k, words, (0, len(line.text))) for k in kinds)
             return TieFinding(
                 SLIP,
