@@ -26,20 +26,20 @@ class SchemeError(PluswayError):
 
 @dataclass(frozen=True)
 class Scheme:
-    """Points; every one may be any number from 0 to 100."""
+    """Points; every one may be any number from 0 to 100. `NOTES` says what each is for."""
 
-    directions: float = 0.0  # for choosing them all: any choice is right
-    forces: float = 1.0  # each thing's diagram
-    forces_slip: float = 0.5  # what one slip in a diagram costs
-    equation_method: float = 1.0  # each thing: every force there, inertia there; signs condoned
-    equation_accuracy: float = 1.0  # each thing: the equation as it should be
-    whole_system: float = 1.0  # a true equation of the whole in one body's place, once
-    ties: float = 1.0  # for the ties together
-    working_line: float = 1.0  # each milestone of the working
-    results: float = 1.0  # each asked value
-    sense: float = 1.0  # for the sense checks together
-    rounding: float = 0.5  # what is left of a result that is off by rounding only
-    unit: float = 0.5  # what is left of a result whose unit is missing or wrong, the first time
+    directions: float = 0.0
+    forces: float = 1.0
+    forces_slip: float = 0.5
+    equation_method: float = 1.0
+    equation_accuracy: float = 1.0
+    whole_system: float = 1.0
+    ties: float = 1.0
+    working_line: float = 1.0
+    results: float = 1.0
+    sense: float = 1.0
+    rounding: float = 0.5
+    unit: float = 0.5
 
 
 NOTES: dict[str, str] = {
@@ -54,8 +54,9 @@ NOTES: dict[str, str] = {
     "results": "for each value asked",
     "sense": "for the sense checks together",
     "rounding": "what is left of a result that is off by rounding only",
-    "unit": "what is left of a result without its unit, the first time",
+    "unit": "what is left of a result whose unit is missing or wrong, the first time",
 }
+"""Of each key of a scheme, what its points are for."""
 
 
 def scheme_from(table: Mapping[str, Any], file: str = "scheme") -> Scheme:

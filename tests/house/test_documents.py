@@ -3,19 +3,25 @@
 from __future__ import annotations
 
 import argparse
+import ast
 import json
 import re
 import shlex
 import subprocess
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from dataclasses import asdict, fields
 from pathlib import Path
 
 import pytest
 
 from plusway.autograde.judging import SLIPS
+from plusway.autograde.judging.scheme import NOTES, Scheme
+from plusway.autograde.marking.overrides import KEYS as OVERRIDE_KEYS
+from plusway.autograde.marking.overrides import load_overrides
 from plusway.autograde.scene import load_text
 from plusway.autograde.scene.scene_keys import scene_keys
 from plusway.lessons.command import build_parser, verb_names
+from plusway.widgets.settings import Settings
 
 CONTRACT = {
     "flipped-force", "flipped-inertia", "missing-force", "extra-force", "mass-for-weight", "weight-for-mass", "other-body",
@@ -55,7 +61,7 @@ def test_every_verb_and_option_is_in_the_readme(verb: str, readme: str) -> None:
 
 def test_every_slip_is_in_the_readme(readme: str) -> None:
     """The table of slips is the judge's own, word for word."""
-    rows = dict(re.findall(r"^\| `([a-z-]+)` \| (.*?) \|$", readme.partition("| slip |")[2], re.MULTILINE))
+    rows = dict(re.findall(r"^\| `([a-z-]+)` \| (.*?) \|$", readme.partition("| slip |")[2].partition("\n\n")[0], re.MULTILINE))
     assert rows == {kind: slip.means for kind, slip in SLIPS.items()}
 
 
@@ -70,10 +76,60 @@ def test_every_key_of_a_scene_is_in_the_readme(readme: str) -> None:
     assert dict(re.findall(r"^\| `([^`]+)` \| (.*?) \|$", table, re.MULTILINE)) == scene_keys()
 
 
+def test_every_key_of_a_scheme_is_in_the_readme(readme: str) -> None:
+    """The table of points has each key, what it is worth unless said and what for, word for word."""
+    table = readme.partition("| key | points | |")[2].partition("\n\n")[0]
+    rows = {key: (float(points), means) for key, points, means in re.findall(r"^\| `(\w+)` \| (\S+) \| (.*?) \|$", table, re.MULTILINE)}
+    assert rows == {key: (points, NOTES[key]) for key, points in asdict(Scheme()).items()}
+
+
+def test_every_setting_of_a_lesson_is_in_the_readme(readme: str) -> None:
+    """The table of settings has each of them, and no other."""
+    table = readme.partition("| setting | what it does |")[2].partition("\n\n")[0]
+    assert re.findall(r"^\| `(\w+)` \|", table, re.MULTILINE) == [field.name for field in fields(Settings)]
+
+
+def test_every_key_of_an_override_is_in_the_readme(readme: str) -> None:
+    """The sentence before the example names each of them."""
+    sentence = readme.partition("A file of overrides holds")[2].partition("only")[0]
+    assert re.findall(r"`(\w+)`", sentence) == list(OVERRIDE_KEYS)
+
+
+def test_every_variable_of_the_environment_is_in_a_page(trees: Mapping[str, ast.Module], readme: str, root: Path) -> None:
+    """What the package and the tests read from the environment under plusway's name is explained."""
+    scripts = [file.read_text(encoding="utf-8") for file in [*(root / "tests").rglob("*.py"), root / "tests" / "run"]]
+    text = "".join([*map(ast.unparse, trees.values()), *scripts])
+    pages = readme + (root / "DEVELOPERS.md").read_text(encoding="utf-8")
+    assert {name for name in re.findall(r"\bPLUSWAY_[A-Z]+\b", text) if f"`{name}" not in pages} == set()
+
+
 def test_the_scene_in_the_readme_is_a_scene(readme: str) -> None:
     """It loads, and asks for a and T."""
-    for text in blocks(readme, "toml"):
-        assert load_text(text, name="readme", file="README.md").asked == ("a", "T")
+    (scene,) = [text for text in blocks(readme, "toml") if "[bodies." in text]
+    assert load_text(scene, name="readme", file="README.md").asked == ("a", "T")
+
+
+def test_the_override_in_the_readme_is_one(readme: str, tmp_path: Path) -> None:
+    """It is read as it stands, and sets every key but the student's."""
+    (text,) = [text for text in blocks(readme, "toml") if "[[override]]" in text]
+    (tmp_path / "mine.toml").write_text(text, encoding="utf-8")
+    (override,) = load_overrides(tmp_path / "mine.toml")
+    assert set(override.to_json()) == set(OVERRIDE_KEYS) - {"student"}
+
+
+def test_what_the_readme_shows_of_a_command_is_what_it_prints(
+    readme: str, plusway: Callable[..., subprocess.CompletedProcess[str]], tmp_path: Path
+) -> None:
+    """Each `$ plusway …` is run beside the README's own answers file; a line with … stands for any lines."""
+    (answers,) = blocks(readme, "json")
+    (tmp_path / "answers.json").write_text(answers, encoding="utf-8")
+    shown = [part.partition("\n") for block in blocks(readme, "console") for part in block.split("$ ")[1:]]
+    assert shown
+    for command, _, stated in shown:
+        done = plusway(*shlex.split(command)[1:])
+        assert done.returncode == 0, done.stderr
+        pattern = ".*?".join(re.escape(part) for part in stated.strip("\n").split("…"))
+        assert re.fullmatch(pattern, done.stdout.strip("\n"), re.DOTALL), f"{command} prints\n{done.stdout}"
 
 
 def test_the_answers_in_the_readme_can_be_judged(
