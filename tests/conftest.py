@@ -41,6 +41,20 @@ def axe_script() -> str:
     return Path(path).read_text(encoding="utf-8")
 
 
+@pytest.fixture
+def axe(axe_script: str) -> Callable[..., list[str]]:
+    """axe(page, ".plusway"): what axe finds against WCAG 2.2 A and AA and its own good practice there, as rule and element."""
+
+    def look(page: Any, *within: str) -> list[str]:
+        page.evaluate(axe_script)
+        found = page.evaluate("""(within) => axe.run({include: within.map((one) => [one])}, {resultTypes: ['violations'],
+            runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice']})""", list(within))
+        return [f"{v['id']}: {node['html'][:140]} {node.get('failureSummary', '')[:300]}"
+                for v in found["violations"] for node in v["nodes"]]
+
+    return look
+
+
 @pytest.fixture(scope="session")
 def browser(chromium: str) -> Iterator[Any]:
     """A running Chromium, as Playwright's Browser."""

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from importlib import resources
 from pathlib import Path
 from typing import Any
@@ -20,19 +21,31 @@ from ..autograde.marking.assignment import PER_STUDENT
 from ..autograde.marking.numbers import is_seed, with_numbers
 from ..autograde.scene import load, load_text
 from ..autograde.scene.model import Scene
+from .closingpicture import ClosingPicture
 from .desk import Desk
 from .place import Place, find_place
 from .reading import Reader
 from .settings import settings_from
 from .steps import Directions, Equation, Forces, Results, Sense, StepWidget, Ties, Working
 
+
+@dataclass
+class _Bench:
+    """One problem's desk with the widgets round it: one model for each, however often its cell is run."""
+
+    desk: Desk
+    reader: Reader
+    steps: dict[tuple[str, str | None], StepWidget] = field(default_factory=dict)
+    closing: ClosingPicture | None = None
+
+
 # Running a lesson's first cell again must not split its answers over two desks: the same problem of the same notebook stays one.
-_desks: dict[tuple[str, str, str, str], tuple[Desk, Reader, dict[tuple[str, str | None], StepWidget]]] = {}
+_benches: dict[tuple[str, str, str, str], _Bench] = {}
 
 
 def forget_all() -> None:
     """Begin anew, as a restarted kernel does; the answers are in the journal."""
-    _desks.clear()
+    _benches.clear()
 
 
 class Problem:
@@ -50,13 +63,13 @@ class Problem:
         stored = place.metadata.get("settings")
         chosen = settings_from(stored if isinstance(stored, Mapping) else {}, settings or {})
         key = (str(place.notebook), self.id, found.digest, repr(chosen))
-        if key in _desks:
-            self._desk, self._reader, self._widgets = _desks[key]
-            self._desk.reread()
+        if key in _benches:
+            _benches[key].desk.reread()
         else:
-            self._desk = Desk(found, self.id, chosen, place, _scheme(place))
-            self._reader, self._widgets = Reader(self._desk.vocabulary), {}
-            _desks[key] = self._desk, self._reader, self._widgets
+            desk = Desk(found, self.id, chosen, place, _scheme(place))
+            _benches[key] = _Bench(desk, Reader(desk.vocabulary))
+        self._bench = _benches[key]
+        self._desk = self._bench.desk
 
     @property
     def scene(self) -> Scene:
@@ -90,6 +103,12 @@ class Problem:
         """State checks that a true result must pass."""
         return self._widget(Sense)
 
+    def closing(self) -> ClosingPicture:
+        """The motion and the forces to scale, from the student's own results; given once they have drawn the forces."""
+        if self._bench.closing is None:
+            self._bench.closing = ClosingPicture(self._desk)
+        return self._bench.closing
+
     def points(self, step: str, item: str | None = None) -> float:
         """The points of a step, or of one item of it, as a float: what a grade cell prints. 0.0 while verdicts wait for the
         marking, which finds the points by itself."""
@@ -121,11 +140,10 @@ class Problem:
         return thing
 
     def _widget(self, kind: type[StepWidget], item: str | None = None) -> StepWidget:
-        # One model for each step, however often its cell is run: views of the same model can't disagree.
         key = (kind.step, item)
-        if key not in self._widgets:
-            self._widgets[key] = kind(self._desk, self._reader, item)
-        return self._widgets[key]
+        if key not in self._bench.steps:
+            self._bench.steps[key] = kind(self._desk, self._bench.reader, item)
+        return self._bench.steps[key]
 
 
 def _own_numbers(place: Place, problem: str) -> Scene | None:

@@ -16,6 +16,36 @@ TITLES: dict[str, str] = {
     "sense": "Sense checks",
 }
 
+CLOSING: dict[str, str] = {
+    "title": "How it moves",
+    "held": "Your answers are kept. This picture shows what comes of them, so it waits until they are marked.",
+    "waits": "This picture is made of your own answers. First:",
+    "directions": "choose the plus direction for {things};",
+    "forces": "draw the forces on {things};",
+    "results": "give your results.",
+    "slip": "{symbol} = {text} does not hold. The picture takes it at its word: see what it would mean.",
+    "follows": "{symbol} = {text} follows from your own lines, but an earlier line needs mending.",
+    "unread": "{symbol}: “{text}” gives no number that could be shown.",
+    "missing": "There is no result for {symbol} yet, so nothing that hangs on it is shown.",
+    "still-unknown": "Your results don’t say yet how everything moves, so only the forces are shown.",
+    "long": "By your numbers it takes {time} s. The first {shown} s are shown.",
+    "rest": "By your numbers nothing moves.",
+    "rate": "One second of the picture is one second: the motion takes {time} s. All ways have one scale.",
+    "rate-wheels": " Wheels turn as far as they do.",
+    "goes": "{thing}: {begins}, {symbol} = {a} m/s² with plus {plus}. After {time} s it has gone {distance} {way} and has {speed}.",
+    "turns": "{thing}: {begins}, {symbol} = {a} rad/s² with plus {plus}. After {time} s it has turned {distance} {way} and has {speed}.",
+    "from-rest": "from rest",
+    "starts": "it starts with {speed} {way}",
+    "stops": "After {time} s it stands still for a moment. What it does then is another problem.",
+    "no-force": "No force of a known size.",
+    "unknown": "Not drawn, because your results give no size for it: {symbols}.",
+    "fits": "{net}: its mass times its acceleration.",
+    "fits-turn": "{net}: its moment of inertia times its angular acceleration.",
+    "needs": "Its mass times its acceleration is {size} {way}.",
+    "needs-turn": "Its moment of inertia times its angular acceleration is {size} {way}.",
+}
+"""What the closing picture says."""
+
 DIRECTION_LABELS: dict[str, str] = {
     "up": "up", "down": "down", "left": "left", "right": "right", "upslope": "up the slope", "downslope": "down the slope",
     "clockwise": "clockwise", "counterclockwise": "counterclockwise", "away": "straight out of the slope", "into": "straight into the slope",

@@ -48,7 +48,7 @@ def draw_forces(setup: Setup, thing: str | None = None) -> Drawing:
 
 def scales_of(forces: Mapping[str, Sequence[Acting]]) -> dict[str, float]:
     """Units a newton for each thing; one for all that can be seen at the scale of the largest force."""
-    largest = {t: max((float(a.size) for a in acting if a.size and not a.torque), default=0.0) for t, acting in forces.items()}
+    largest = {t: max((abs(float(a.size)) for a in acting if a.size and not a.torque), default=0.0) for t, acting in forces.items()}
     most = max(largest.values(), default=0.0)
     return {t: LONGEST / (size if 0 < size < most / 8 else most or 1.0) for t, size in largest.items()}
 
@@ -69,6 +69,15 @@ def forces_text(setup: Setup, forces: Mapping[str, Sequence[Acting]], scales: Ma
     if any(a.torque for acting in forces.values() for a in acting):
         said.append("Torques are arcs, and not to scale.")
     return " ".join(said)
+
+
+def diagram_of(setup: Setup, layout: Layout, thing: str, acting: Sequence[Acting], scale: float) -> tuple[list[Point], list[tuple[Acting, list[Point]]]]:
+    """The outline of a thing round (0, 0) and the arrows of its forces, y downwards; scale in units a newton."""
+    panel = _Panel(setup, layout, thing, acting, scale)
+    if thing in setup.scene.wheels:
+        return circle(0.0, 0.0, _RIM, 36), panel.on_wheel(0.0, 0.0)
+    turn = layout.spots[thing].turn
+    return turned(0.0, 0.0, _BOX, _BOX, turn), panel.on_body(0.0, 0.0, turn)
 
 
 def _in_rows(panels: Sequence[_Panel], scales: Mapping[str, float]) -> Canvas:
@@ -103,17 +112,17 @@ def _in_rows(panels: Sequence[_Panel], scales: Mapping[str, float]) -> Canvas:
 
 def _bar(canvas: Canvas, x: float, y: float, scale: float) -> None:
     """A bar that shows how long a round number of newtons is."""
-    newtons = _round_number(64.0 / scale)
+    newtons = round_number(64.0 / scale)
     canvas.line([(x, y), (x + newtons * scale, y)], SOFT, 1.6)
     for end in (x, x + newtons * scale):
         canvas.line([(end, y - 4), (end, y + 4)], SOFT, 1.6)
     canvas.label(f"{newtons:g} N", [(x + newtons * scale + 8, y, "left")], SMALL, SOFT)
 
 
-def _round_number(most: float) -> float:
+def round_number(most: float) -> float:
     """The largest of 1, 2, 5, 10, 20 … (or 0.5, 0.2 …) that is no larger.
 
-    >>> _round_number(64.0), _round_number(0.3)
+    >>> round_number(64.0), round_number(0.3)
     (50.0, 0.2)
     """
     power = 10.0 ** math.floor(math.log10(most))
@@ -147,19 +156,19 @@ class _Panel:
         canvas.shape(outline, THING, EDGE, 1.6)
         if wheel:
             canvas.disk(x, y, 2.6, INK, INK, solid=False, layer=4.0)
-            arrows = self._on_wheel(x, y)
+            arrows = self.on_wheel(x, y)
         else:
             symbol = self.setup.scene.symbol_of("mass", self.name)
             if symbol and self.setup.scene.bodies[self.name].mass.value:
                 canvas.label(letters(symbol), [(x, y, "center")], on=outline)
-            arrows = self._on_body(x, y, turn)
+            arrows = self.on_body(x, y, turn)
         for acting, points in arrows:
             canvas.arrow(points, FORCE_COLOURS[acting.kind], 2.4, head=10)
         self._plus(canvas, x, y, turn, wheel)
         for acting, points in arrows:
             self._label(canvas, acting, points)
 
-    def _on_body(self, x: float, y: float, turn: float) -> list[tuple[Acting, list[Point]]]:
+    def on_body(self, x: float, y: float, turn: float) -> list[tuple[Acting, list[Point]]]:
         """Arrows from the body's edge outwards; those of one direction side by side."""
         mirrored = self.layout.spots[self.name].mirrored
         groups: dict[tuple[float, float], list[Acting]] = {}
@@ -178,7 +187,7 @@ class _Panel:
                 out.append((acting, [(sx, sy), (sx + dx * length, sy + dy * length)]))
         return out
 
-    def _on_wheel(self, x: float, y: float) -> list[tuple[Acting, list[Point]]]:
+    def on_wheel(self, x: float, y: float) -> list[tuple[Acting, list[Point]]]:
         """Forces along the rim where their ropes leave it; torques as arcs outside it."""
         radius = float(self.setup.scene.wheels[self.name].radius.value) or 1.0
         out: list[tuple[Acting, list[Point]]] = []
@@ -257,5 +266,5 @@ class _Panel:
             canvas.label(plain(net), [(x, y, "center")], SMALL, SOFT)
             y += 20
         if own and any(not a.torque for a in self.acting):
-            newtons = _round_number(64.0 / self.scale)
+            newtons = round_number(64.0 / self.scale)
             _bar(canvas, x - newtons * self.scale / 2 - 16, y + 2, self.scale)

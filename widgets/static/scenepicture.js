@@ -62,7 +62,8 @@ export function scenePicture(picture, { onArrow } = {}) {
   };
 }
 
-function drawThing(thing) {
+/** The shapes of a thing with its name. @param {any} thing */
+export function drawThing(thing) {
   const turned = thing.turn ? `rotate(${thing.turn} ${thing.x} ${thing.y})` : false;
   const shape =
     thing.r === undefined
