@@ -168,9 +168,10 @@ def _compete_on(context: Context, thing: str, line: Line, meaning: Meaning, plac
         return Finding(RIGHT, line=line, used_a=used_a, badness=stray, remarks=matcher.advice(), method=True)
     singles = [(v, d) for v, d in context.variants(thing) if not excluded(line, context, thing, meaning, v)]
     hits = matcher.fitting(singles, STRICT)
-    if hits:
+    rounded = matcher.true(LOOSE)  # 2030 is as often 2034 to three figures as it is 2030
+    if hits and not rounded:
         return _named(context, thing, line, meaning, hits, used_a, 1.0 + stray)
-    if matcher.true(LOOSE) or matcher.true(LOOSER):
+    if rounded or matcher.true(LOOSER):
         return Finding(RIGHT, line=line, used_a=used_a, badness=0.5 + stray, method=True)
     g = matcher.other_g()
     if g is not None:
