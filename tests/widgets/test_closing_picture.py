@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from plusway.autograde.mechanics import derive
+from plusway.autograde.mechanics.agreeing import agreeing_directions
 from plusway.autograde.mechanics.wording import rounded
 from plusway.lessons import catalogue
 from plusway.widgets import Problem
@@ -17,7 +18,7 @@ from plusway.widgets.drawing.arrange import arranged
 from plusway.widgets.moving import moving_picture
 from plusway.widgets.own import implied
 
-DRAWN = {"worked": ["directions", "forces"]}
+DRAWN = {"worked": ["forces"]}
 
 
 @pytest.fixture(autouse=True)
@@ -25,21 +26,26 @@ def _own_notebook(notebook: Callable[..., Path], new_kernel: Callable[[], None])
     """Every test has a notebook and a kernel of its own."""
 
 
-def drawn(name: str = "mill-hoist", **results: str) -> tuple[Problem, dict[str, Any]]:
-    """A problem whose directions and forces are there, with these results, and what its closing picture shows."""
-    problem = Problem(name, settings=DRAWN)
-    for symbol, text in results.items():
-        answer = problem.results().reply_to({"kind": "commit", "id": 1, "item": symbol, "value": text, "hints": 0})
-        assert answer is not None
+def keep(widget: Any, **values: str) -> None:
+    """Commit these answers in a step's widget."""
+    for item, value in values.items():
+        answer = widget.reply_to({"kind": "commit", "id": 1, "item": item, "value": value, "hints": 0})
         assert answer["kind"] == "committed"
+
+
+def drawn(name: str = "mill-hoist", **results: str) -> tuple[Problem, dict[str, Any]]:
+    """A problem with plus along the motion, its forces drawn, with these results, and what its closing picture shows."""
+    problem = Problem(name, settings=DRAWN)
+    keep(problem.directions(), **agreeing_directions(problem.scene))
+    keep(problem.results(), **results)
     return problem, dict(problem.closing().shown)
 
 
 def right_results(name: str) -> dict[str, str]:
-    """The true results to three figures, along the directions that are shown worked."""
-    problem = Problem(name, settings=DRAWN)
-    setup = derive(problem.scene, problem.answers()["directions"])
-    return {s: f"{rounded(setup.values[s])} {problem.scene.symbols[s].unit}" for s in problem.scene.asked}
+    """The true results to three figures, with plus along the motion."""
+    scene = catalogue.find(name)
+    setup = derive(scene, agreeing_directions(scene))
+    return {s: f"{rounded(setup.values[s])} {scene.symbols[s].unit}" for s in scene.asked}
 
 
 def test_nothing_is_given_before_the_student_has_drawn() -> None:
@@ -62,7 +68,8 @@ def test_each_step_that_is_done_is_asked_for_no_more(ask: Callable[..., Any]) ->
 def test_it_waits_where_verdicts_wait_for_the_marking() -> None:
     """The picture tells right from wrong, so it is not in the page at all."""
     problem = Problem("mill-hoist", settings={**DRAWN, "verdicts": "after marking"})
-    problem.results().reply_to({"kind": "commit", "id": 1, "item": "a", "value": "1.09 m/s^2", "hints": 0})
+    keep(problem.directions(), grain="up", stone="down")
+    keep(problem.results(), a="1.09 m/s^2")
     shown = problem.closing().shown
     assert (shown["state"], shown["diagrams"]) == ("blank", [])
     assert "waits until they are marked" in shown["notes"][0]
@@ -96,10 +103,9 @@ def test_a_sign_against_the_plus_directions_moves_it_backwards() -> None:
 
 def test_one_size_for_accelerations_of_opposite_sign() -> None:
     """With plus up for both bodies the one a is a size: one goes along its plus, the other against."""
-    problem = Problem("mill-hoist", settings={"worked": ["forces"]})
-    for thing in ("grain", "stone"):
-        problem.directions().reply_to({"kind": "commit", "id": 1, "item": thing, "value": "up", "hints": 0})
-    problem.results().reply_to({"kind": "commit", "id": 1, "item": "a", "value": "1.09 m/s^2", "hints": 0})
+    problem = Problem("mill-hoist", settings=DRAWN)
+    keep(problem.directions(), grain="up", stone="up")
+    keep(problem.results(), a="1.09 m/s^2")
     things = problem.closing().shown["motion"]["things"]
     assert (things["grain"]["a"], things["stone"]["a"]) == (1.09, -1.09)
 
@@ -110,7 +116,6 @@ def test_what_was_asked_and_is_missing_is_not_given_away() -> None:
     assert "There is no result for T yet, so nothing that hangs on it is shown." in shown["notes"]
     assert [a["symbol"] for d in shown["diagrams"] for a in d["arrows"]] == ["W_1", "W_2"]
     assert "131" not in str(shown)
-    Problem("mill-hoist", settings=DRAWN)
     _, shown = drawn("feed-sack", T="74.0 N")
     assert (shown["picture"], shown["says"]) == ({}, [])
     assert "1.58" not in str(shown)
