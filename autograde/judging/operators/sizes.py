@@ -1,0 +1,209 @@
+"""The size of a term: a mass or letter of something else, the whole for a part, sine for cosine, a radius too few or too many."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import combinations
+
+from ...algebra import Poly
+from ...mechanics.setup import Setup
+from ..pieces import Variant, pieces_of, put_laws, say_thing
+from .change import ONE, Pieces, change, letter_of, symbols_of, together
+
+
+def mass_for_weight(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
+    """m in place of m g, in the weight or within the friction."""
+    for n, p in enumerate(pieces):
+        if p.kind in ("weight", "friction") and "g" in p.poly.symbols:
+            yield from change("mass-for-weight", n, p, p.poly.substitute({"g": ONE}))
+
+
+def weight_for_mass(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
+    """m g in place of m, with the acceleration."""
+    n = len(pieces) - 1
+    if thing in setup.scene.bodies:
+        yield from change("weight-for-mass", n, pieces[n], pieces[n].poly * Poly.symbol("g"))
+
+
+def other_body(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
+    """Another body's mass (in the weight, the inertia, the friction, or all), or another thing's acceleration."""
+    mass, acceleration = letter_of(setup, "mass", thing), letter_of(setup, "acceleration", thing)
+    last = len(pieces) - 1
+    if mass:
+        for other in symbols_of(setup, "mass"):
+            if other == mass:
+                continue
+            name = f"the {say_thing(setup.scene.symbols[other].thing or '')} ({other})"
+            changed = {
+                n: p.poly.substitute({mass: Poly.symbol(other)}) for n, p in enumerate(pieces) if mass in p.poly.symbols
+            }
+            for n, new in changed.items():
+                yield from change("other-body", n, pieces[n], new, other=name)
+            yield from together("other-body", mass, pieces, changed, other=name)
+    own = acceleration or letter_of(setup, "alpha", thing)
+    if own:
+        for other in symbols_of(setup, "acceleration"):
+            if other != own and own in pieces[last].poly.symbols and acceleration:
+                name = f"the {say_thing(setup.scene.symbols[other].thing or '')} ({other})"
+                yield from change(
+                    "other-body",
+                    last,
+                    pieces[last],
+                    pieces[last].poly.substitute({own: Poly.symbol(other)}),
+                    other=name,
+                )
+    for other_thing in setup.equations:
+        if other_thing != thing and (other_thing in setup.scene.bodies) == (thing in setup.scene.bodies):
+            theirs = pieces_of(setup, other_thing)
+            delta = Poly.sum(p.poly for p in theirs) - Poly.sum(p.poly for p in pieces)
+            yield Variant(
+                ("other-body",),
+                None,
+                delta,
+                frozenset(range(-1, len(pieces))),
+                {"other": f"the {say_thing(other_thing)}: it is the equation of that body"},
+                "whole",
+            )
+
+
+def total_mass(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
+    """The mass of several bodies in the inertia, the weight, or both."""
+    mass = letter_of(setup, "mass", thing)
+    others = [s for s in symbols_of(setup, "mass") if s != mass]
+    if not mass or not others or thing not in setup.scene.bodies:
+        return
+    for size in range(1, min(len(others), 3) + 1):
+        for group in combinations(others, size):
+            total = Poly.sum(Poly.symbol(s) for s in (mass, *group))
+            changed = {n: p.poly.substitute({mass: total}) for n, p in enumerate(pieces) if mass in p.poly.symbols}
+            for n, new in changed.items():
+                yield from change("total-mass", n, pieces[n], new)
+            yield from together("total-mass", mass, pieces, changed)
+
+
+def _trig_swapped(poly: Poly) -> Poly:
+    swap = {}
+    for s in poly.symbols:
+        if s.startswith("sin("):
+            swap[s] = Poly.symbol(f"cos({s[4:]}")
+        elif s.startswith("cos("):
+            swap[s] = Poly.symbol(f"sin({s[4:]}")
+    return poly.substitute(swap)
+
+
+def sine_cosine(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
+    """Sine and cosine exchanged in one piece, or consistently in all."""
+    changed = {n: _trig_swapped(p.poly) for n, p in enumerate(pieces)}
+    changed = {n: new for n, new in changed.items() if new != pieces[n].poly}
+    for n, new in changed.items():
+        yield from change("sine-cosine", n, pieces[n], new, "trig")
+    yield from together("sine-cosine", pieces[min(changed)].symbol if changed else None, pieces, changed, "trig")
+
+
+def whole_weight(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
+    """The whole weight along the slope, or N = m g within the friction where the balance says otherwise."""
+    weight = letter_of(setup, "weight", thing)
+    for n, p in enumerate(pieces):
+        if p.kind == "weight":
+            flat = {s: ONE for s in p.poly.symbols if s.startswith(("sin(", "cos("))}
+            if flat:
+                yield from change("whole-weight", n, p, p.poly.substitute(flat), "whole")
+        elif p.kind == "friction" and weight:
+            law = setup.laws.get(p.symbol)
+            if law is None or p.term is None:
+                continue
+            coefficients = [s for s in law.symbols if s.startswith("mu")]
+            if coefficients:
+                plain = put_laws(setup, Poly.symbol(coefficients[0]) * Poly.symbol(weight)) * p.term.sign
+                yield from change("whole-weight", n, p, plain, "normal")
+            flat = {s: ONE for s in p.poly.symbols if s.startswith("cos(")}
+            if flat:
+                yield from change("whole-weight", n, p, p.poly.substitute(flat), "normal")
+
+
+def static_kinetic(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
+    """mu_s for sliding; the limit mu_s N (or mu_k N) where friction merely holds."""
+    for n, p in enumerate(pieces):
+        if p.kind not in ("friction", "rolling") or p.term is None:
+            continue
+        state = setup.regime.friction.get(p.symbol, ("slides", None))[0]
+        kinetic = [s for s in p.poly.symbols if s.startswith("mu_k")]
+        for s in kinetic:
+            static = "mu_s" + s[4:]
+            if static in setup.scene.symbols:
+                yield from change(
+                    "static-kinetic",
+                    n,
+                    p,
+                    p.poly.substitute({s: Poly.symbol(static)}),
+                    other="it slides, so mu_k counts",
+                )
+        if state == "holds":
+            normal = letter_of(setup, "normal", thing) or letter_of(
+                setup, "normal", setup.scene.symbols[p.symbol].thing or ""
+            )
+            for s in [*symbols_of(setup, "mu_s"), *symbols_of(setup, "mu_k")]:
+                if normal:
+                    limit = put_laws(setup, Poly.symbol(s) * Poly.symbol(normal))
+                    factor = p.term.size.substitute({p.symbol: limit})
+                    for sign in (1, -1):
+                        yield from change(
+                            "static-kinetic",
+                            n,
+                            p,
+                            factor * sign,
+                            other="it holds, so friction is less than its limit",
+                        )
+
+
+def radius(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
+    """A radius left out of one torque or of all, or put in where forces balance; the acceleration in place of alpha."""
+    radii = [*symbols_of(setup, "radius"), *symbols_of(setup, "strand_radius")]
+    last = len(pieces) - 1
+    if thing in setup.scene.wheels:
+        changed = {}
+        for n, p in enumerate(pieces):
+            if p.term is None:
+                continue
+            hit = {s: ONE for s in p.poly.symbols if s in radii}
+            if hit:
+                yield from change("radius", n, p, p.poly * Poly.symbol(next(iter(hit))))
+                changed[n] = p.poly.substitute(hit)
+                yield from change("radius", n, p, changed[n])
+                for other in radii:
+                    if other not in hit:
+                        yield from change("radius", n, p, p.poly.substitute({s: Poly.symbol(other) for s in hit}))
+            elif p.kind == "drag" and radii:
+                own = letter_of(setup, "radius", thing)
+                if own:
+                    yield from change("radius", n, p, p.poly * Poly.symbol(own))
+        if len(changed) > 1:
+            twice = Poly.sum(
+                pieces[n].poly * Poly.symbol(s) for n in changed for s in pieces[n].poly.symbols if s in radii
+            )
+            for delta in (
+                Poly.sum(new - pieces[n].poly for n, new in changed.items()),
+                twice - Poly.sum(pieces[n].poly for n in changed),
+            ):
+                yield Variant(("radius",), pieces[min(changed)].symbol, delta, frozenset(changed))
+        alpha = letter_of(setup, "alpha", thing)
+        if alpha:
+            for a in symbols_of(setup, "acceleration"):
+                yield from change("radius", last, pieces[last], pieces[last].poly.substitute({alpha: Poly.symbol(a)}))
+            own = letter_of(setup, "radius", thing)
+            if own:
+                yield from change("radius", last, pieces[last], pieces[last].poly * Poly.symbol(own))
+    else:
+        for n, p in enumerate(pieces):
+            if p.term is not None and p.kind in ("tension", "rolling"):
+                for s in radii:
+                    yield from change("radius", n, p, p.poly * Poly.symbol(s))
+
+
+def free_fall(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
+    """a = g put into the inertia of a body that is held back."""
+    n = len(pieces) - 1
+    own = letter_of(setup, "acceleration", thing)
+    if own and own in pieces[n].poly.symbols and setup.regime.moves:
+        for sign in (1, -1):
+            yield from change("free-fall", n, pieces[n], pieces[n].poly.substitute({own: Poly.symbol("g") * sign}))
