@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from .complaint import Complaint
 from .complaints import complain
+from .size import check_size
 from .tokens import Scanner, Token
 from .tree import Group, Name, Node, Number, Place, Power, Product, Sum, Trig
 
 MAX_DEPTH = 40
-MAX_TERMS = 400
-MAX_DEGREE = 16
 
 RELATIONS = frozenset(("=", "<", ">", "<=", ">=", "≈", "!=", "<<", ">>"))
 _OPEN = {"(": ")", "[": "]", "{": "}"}
@@ -371,35 +370,3 @@ class Parser:
 def _opened(node: Node) -> list[tuple[str, Node]]:
     """A fraction joins the product that it stands in: its factors side by side with the others."""
     return [("", node)] if not isinstance(node, Product) else list(node.factors)
-
-
-def check_size(node: Node) -> None:
-    """Refuse what would multiply out to too many terms or too high a degree (before anything is multiplied out)."""
-    terms, degree = _size(node)
-    if terms > MAX_TERMS or degree > MAX_DEGREE:
-        raise complain("too-big", node.at)
-
-
-def _size(node: Node) -> tuple[int, int]:
-    """Bounds of the number of terms and of the degree."""
-    if isinstance(node, Number):
-        return 1, 0
-    if isinstance(node, Name):
-        return 1, 1
-    if isinstance(node, Product):
-        terms = degree = 1
-        degree = 0
-        for _, factor in node.factors:
-            t, d = _size(factor)
-            terms, degree = min(terms * t, 10**6), degree + d
-        return terms, degree
-    if isinstance(node, Sum):
-        sizes = [_size(n) for _, n in node.terms]
-        return sum(t for t, _ in sizes), max(d for _, d in sizes)
-    if isinstance(node, Power):
-        t, d = _size(node.base)
-        return (t**node.exponent if t > 1 else 1), d * node.exponent
-    if isinstance(node, Trig):
-        _size(node.argument)
-        return 1, 1
-    return _size(node.inner)

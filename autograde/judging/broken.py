@@ -1,0 +1,185 @@
+"""Why a line of working is wrong: the slip that broke the chain there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import combinations
+from typing import TYPE_CHECKING
+
+from ..reading.tree import Line
+from .arithmetic import arithmetic_slip, needed_values, plausible, suspects
+from .chain import Row, Source, follows, raw_look
+from .evaluate import Unjudgeable
+from .forms import CONST, Form, plus, same_up_to_scale
+from .lines import Meaning, difference, equalities, lonely_name, lonely_number, number_of, resolve, value_look
+from .says import slip
+from .steps_back import candidate_forms, explain, parts_of_line, row_of, where
+from .verdicts import Slip
+
+if TYPE_CHECKING:
+    from .working import Chain
+
+ROUNDED = 0.015  # a value this near to the true one, yet off, is off by rounding
+
+
+def broken_by(chain: Chain, line: Line, meaning: Meaning) -> Slip | None:
+    """The slip that broke the chain at this line, which neither holds nor follows; None where none is to be named for certain."""
+    whole = (0, len(line.text))
+    earlier = [s for s in [*chain.equations, *chain.lines] if s.rows]
+    fall = _free_fall(chain, line, meaning)
+    if fall is not None:
+        return fall
+    rounded = _rounded(chain, line, meaning)
+    if rounded is not None:
+        return rounded
+    forms = candidate_forms(line, chain.context, meaning)
+    numeric = _numeric_part(chain, line, meaning)
+    if numeric is not None:
+        return numeric
+    turned = _tie_turned(chain, line, meaning, earlier)
+    step = explain(forms, earlier, chain.context)
+    if turned is not None and (step is None or not step.exact):
+        return turned
+    if step is not None:
+        at = where(step, line, chain.context, meaning) or _find(line, step.term)
+        term = line.text[at[0] : at[1]].strip() if at else step.term
+        return slip(step.kind, {"force": f"'{term}' (from {step.source})"}, at or whole, term)
+    number = lonely_number(line.sides[-1])
+    if number is not None and chain.from_true(line, meaning):
+        return slip("rounding", {"wrote": number.text}, number.at)
+    return _arithmetic(chain, line, meaning, earlier)
+
+
+def _tie_turned(chain: Chain, line: Line, meaning: Meaning, earlier: Sequence[Source]) -> Slip | None:
+    """A tie put in with the other sign: the line follows from earlier ones if one tie is turned round."""
+    if chain.context.setup.shared or chain.ties_wrong:
+        return None
+    ties = chain.true_ties
+    for n, tie in enumerate(ties):
+        if len([k for k in tie if k]) != 2 or tie.get(CONST):
+            continue
+        first = next(k for k in tie if k)
+        turned = [*ties[:n], {**tie, first: -tie[first]}, *ties[n + 1 :]]
+        for size in (1, 2):
+            for group in combinations(list(reversed(earlier))[:6], size):
+                rows = [r for s in group for r in s.rows]
+                if not any(k in r for r in rows for k in tie if k):
+                    continue
+                if follows(line, chain.context, meaning, [*turned, *rows], slack=1e-6):
+                    names = " and ".join(k[0] for k in tie if k)
+                    return slip("flipped-tie", {}, (0, len(line.text)), names, f"(It is the one between {names}.)")
+    return None
+
+
+def _find(line: Line, term: str) -> tuple[int, int] | None:
+    bare = term.lstrip("+-−– ").strip()
+    start = line.text.find(bare)
+    return (start, start + len(bare)) if bare and start >= 0 else None
+
+
+def _free_fall(chain: Chain, line: Line, meaning: Meaning) -> Slip | None:
+    """a = g, as a letter or a number, for something that is held back."""
+    name = lonely_name(line.sides[0])
+    if name is None or not line.relations or line.relations[0] not in ("=", "≈"):
+        return None
+    try:
+        _, symbol = resolve(name.name, chain.context, meaning)
+        kind = chain.context.scene.symbols[symbol].kind
+        if kind != "acceleration":
+            return None
+        value = number_of(
+            line.sides[-1], value_look(chain.context, chain.context.actual, meaning, {}), chain.context.figures()
+        )
+    except (KeyError, Unjudgeable):
+        return None
+    if chain.side_unknowns(line.sides[-1], meaning):
+        return None
+    g = chain.context.actual.numbers["g"]
+    if value.lo - 1e-9 <= g <= value.hi + 1e-9 or value.lo - 1e-9 <= -g <= value.hi + 1e-9:
+        return slip("free-fall", {}, (0, len(line.text)), name.name)
+    return None
+
+
+def _rounded(chain: Chain, line: Line, meaning: Meaning) -> Slip | None:
+    name, number = lonely_name(line.sides[0]), lonely_number(line.sides[-1])
+    if name is None or number is None:
+        return None
+    try:
+        look = value_look(chain.context, chain.context.actual, meaning)
+        true = number_of(line.sides[0], look, chain.context.figures()).mid
+        given = number_of(line.sides[-1], look, chain.context.figures(0.0)).mid
+    except (KeyError, Unjudgeable):
+        return None
+    if true and abs(given - true) <= ROUNDED * abs(true):
+        return slip("rounding", {"wrote": number.text}, number.at, name.name)
+    return None
+
+
+def _numeric_part(chain: Chain, line: Line, meaning: Meaning) -> Slip | None:
+    """a = 24.5/15.5 = 1.85: two neighbouring sides are plain numbers, and not equal."""
+    if len(line.sides) < 2:
+        return None
+    look = value_look(chain.context, chain.context.actual, meaning, {})
+    for left, right, relation in zip(line.sides, line.sides[1:], line.relations, strict=False):
+        number = lonely_number(right)
+        if (
+            relation not in ("=", "≈")
+            or number is None
+            or number.value == 0
+            or chain.side_unknowns(left, meaning)
+            or lonely_number(left)
+        ):
+            continue
+        try:
+            a, b = number_of(left, look, chain.context.figures()), number_of(right, look, chain.context.figures())
+        except (KeyError, Unjudgeable):
+            continue
+        if not a.meets(b, 1e-9 * a.size) and abs(a.mid) > 0:
+            off = abs(a.mid - b.mid) / abs(a.mid)
+            if off <= ROUNDED:
+                return slip("rounding", {"wrote": number.text}, number.at)
+            return arithmetic_slip(number)
+    return None
+
+
+def _arithmetic(chain: Chain, line: Line, meaning: Meaning, earlier: Sequence[Source]) -> Slip | None:
+    """One number of the line would have to be another for it to follow from one line, or from two put together."""
+    pairs = equalities(line)
+    if len(pairs) != 1 or not suspects(line, chain.context):
+        return None
+
+    def form(instead: object) -> Form:
+        return difference(pairs[0], raw_look(chain.context, meaning), chain.context.figures(0.0, instead))  # type: ignore[arg-type]
+
+    keys = {k for k, c in form({}).items() if k and not c.is_zero()}
+    # a bare value out of two equations is several steps at once: no single number explains it
+    jump = lonely_name(line.sides[0]) is not None and lonely_number(line.sides[-1]) is not None
+    for target in _targets(chain, list(earlier), keys, jump):
+        known = {abs(x) for x in target.values()}
+        numbers = sorted(
+            suspects(line, chain.context),
+            key=lambda n: any(abs(float(n.value) - x) <= float(n.half) + 1e-9 for x in known),
+        )
+        for number in numbers:
+            for value in needed_values(line, number, form, target):
+                figures = chain.context.figures(1.0, {number.at: value})
+                if plausible(number, value) and same_up_to_scale(
+                    difference(pairs[0], raw_look(chain.context, meaning), figures), target
+                ):
+                    return arithmetic_slip(number)
+    return None
+
+
+def _targets(chain: Chain, earlier: list[Source], keys: set[tuple[str, ...]], jump: bool) -> Iterator[Row]:
+    rows = [(s, row_of(parts_of_line(s, chain.context))) for s in earlier]
+    for _, row in reversed(rows):
+        if {k for k in row if k and abs(row[k]) > 1e-12} == keys:
+            yield row
+    if jump:
+        return
+    for (_, a), (_, b) in combinations(list(reversed(rows))[:8], 2):
+        for name in {k for k in a if k and a[k]} & {k for k in b if k and b[k]}:
+            row = plus(b, a, -b[name] / a[name])
+            row.pop(name, None)
+            if {k for k in row if k and abs(row[k]) > 1e-9} == keys:
+                yield {k: x for k, x in row.items() if abs(x) > 1e-9}
