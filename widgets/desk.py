@@ -16,7 +16,7 @@ from ..autograde.errors import PluswayError
 from ..autograde.judging import Scheme, judge
 from ..autograde.reading import Vocabulary
 from ..autograde.records import journal as journals
-from ..autograde.records.answers import sift_item
+from ..autograde.records.answers import FOUND, sift_item
 from ..autograde.records.entries import Entry, assemble, entry_of, newest
 from ..autograde.records.errors import JournalError
 from ..autograde.scene.model import Scene
@@ -137,6 +137,8 @@ class Desk:
         """Whether this scene has such an item: a journal may come from another scene of the same name, or from anywhere."""
         if step in ("ties", "working", "sense"):
             return item is None
+        if step == FOUND:
+            return item is not None
         return item in (self.scene.asked if step == "results" else self.scene.things)
 
     @staticmethod

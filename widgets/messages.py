@@ -241,6 +241,42 @@ class Shown(TypedDict):
     state: str
 
 
+# --- find the slip: `hunt` within its `shown`, which is a Shown otherwise ------------------------------------------------
+
+
+class HuntRow(TypedDict):
+    """One line of the solution in which a slip is to be found; `label` says what it is."""
+
+    label: str
+    text: str
+    mathml: str
+
+
+class Remark(TypedDict):
+    """What is said of a choice, with a line to compare; all empty where nothing was chosen yet."""
+
+    good: bool
+    says: str
+    text: str
+    mathml: str
+
+
+class Hunt(TypedDict):
+    """`stage`: point, name, mend, done. `at`, `kind`, `text`: the line pointed at, the kind named, the mended line."""
+
+    stage: str
+    story: str
+    rows: list[HuntRow]
+    choices: list[list[str]]
+    at: int | None
+    kind: str
+    text: str
+    pointed: Remark
+    named: Remark
+    mended: Remark
+    verdict: dict[str, Any] | None
+
+
 # --- the closing picture's `shown` --------------------------------------------------------------------------------------
 
 

@@ -26,6 +26,7 @@ from .desk import Desk
 from .place import Place, find_place
 from .reading import Reader
 from .settings import settings_from
+from .slipfinder import SlipFinder, slip_finder
 from .steps import Directions, Equation, Forces, Results, Sense, StepWidget, Ties, Working
 
 
@@ -108,6 +109,11 @@ class Problem:
         if self._bench.closing is None:
             self._bench.closing = ClosingPicture(self._desk)
         return self._bench.closing
+
+    def find_slip(self, kind: str | None = None, seed: str | int = 1) -> SlipFinder:
+        """A finished solution with one slip in it, to be found, named and mended; another seed gives another. `kind`: a kind of slip
+        ("flipped-force"), left out: one that the seed draws. Raises NoSlip where the scene has no such slip."""
+        return slip_finder(self._desk, kind, seed)
 
     def points(self, step: str, item: str | None = None) -> float:
         """The points of a step, or of one item of it, as a float: what a grade cell prints. 0.0 while verdicts wait for the

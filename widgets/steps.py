@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 import anywidget
@@ -15,8 +16,8 @@ from .shown import shown as all_shown
 from .static import css, esm
 
 
-class StepWidget(anywidget.AnyWidget):
-    """What all steps share. `shown` is all the state there is; the browser never writes it."""
+class Served(anywidget.AnyWidget):
+    """What all widgets of a desk share. `shown` is all the state there is; the browser never writes it."""
 
     _css = css()
     shown = traitlets.Dict().tag(sync=True)
@@ -25,13 +26,17 @@ class StepWidget(anywidget.AnyWidget):
 
     def __init__(self, desk: Desk, reader: Reader, item: str | None = None) -> None:
         self._desk, self._reader, self._item = desk, reader, item
-        super().__init__(shown=dict(all_shown(desk, reader, self.step, item)))
+        super().__init__(shown=self.view())
         self.on_msg(self._answer)
         desk.listeners.append(self.refresh)
 
+    def view(self) -> dict[str, Any]:
+        """What is to be seen just now."""
+        raise NotImplementedError
+
     def refresh(self) -> None:
         """Show the desk as it is now; nothing is sent where nothing changed."""
-        self.shown = dict(all_shown(self._desk, self._reader, self.step, self._item))
+        self.shown = self.view()
 
     def _answer(self, _widget: Any, content: Any, _buffers: Any) -> None:
         reply = self.reply_to(content)
@@ -42,13 +47,17 @@ class StepWidget(anywidget.AnyWidget):
         """The answer to one message from the browser (see `messages`); None for what is no message of ours."""
         if not isinstance(content, dict) or not isinstance(content.get("id"), int):
             return None
-        serve = _SERVE.get(str(content.get("kind")))
+        serve = self.services().get(str(content.get("kind")))
         if serve is None:
             return None
         try:
-            return {"id": content["id"], **serve(self, content)}
+            return {"id": content["id"], **serve(content)}
         except PluswayError as error:
             return {"id": content["id"], "kind": "trouble", "says": str(error)}
+
+    def services(self) -> dict[str, Callable[[dict[str, Any]], dict[str, Any]]]:
+        """What is done for each kind of message."""
+        return {"preview": self._preview, "commit": self._commit, "ping": self._ping, "restore": self._restore}
 
     def _preview(self, content: dict[str, Any]) -> dict[str, Any]:
         text = str(content.get("text", ""))
@@ -59,13 +68,6 @@ class StepWidget(anywidget.AnyWidget):
         entry, kept = self._desk.commit(self.step, _item(content), content.get("value"), hints if isinstance(hints, int) else 0)
         return {"kind": "committed", "record": entry.to_json(), "kept": kept}
 
-    def _hint(self, content: dict[str, Any]) -> dict[str, Any]:
-        hints = hints_for(self._desk.scene, self._desk.answers, self.step, _item(content))
-        level = content.get("level")
-        level = min(max(level, 1), len(hints)) if isinstance(level, int) else 1
-        says = hints[level - 1] if self._desk.settings.hints else "Your teacher has switched hints off for this lesson."
-        return {"kind": "hinted", "item": _item(content), "level": level, "of": len(hints), "says": says}
-
     def _ping(self, content: dict[str, Any]) -> dict[str, Any]:
         return {"kind": "pong"}
 
@@ -74,18 +76,26 @@ class StepWidget(anywidget.AnyWidget):
         return {"kind": "restored", "taken": self._desk.restore(entries if isinstance(entries, list) else [])}
 
 
+class StepWidget(Served):
+    """One step of a problem."""
+
+    def view(self) -> dict[str, Any]:
+        return dict(all_shown(self._desk, self._reader, self.step, self._item))
+
+    def services(self) -> dict[str, Callable[[dict[str, Any]], dict[str, Any]]]:
+        return {**super().services(), "hint": self._hint}
+
+    def _hint(self, content: dict[str, Any]) -> dict[str, Any]:
+        hints = hints_for(self._desk.scene, self._desk.answers, self.step, _item(content))
+        level = content.get("level")
+        level = min(max(level, 1), len(hints)) if isinstance(level, int) else 1
+        says = hints[level - 1] if self._desk.settings.hints else "Your teacher has switched hints off for this lesson."
+        return {"kind": "hinted", "item": _item(content), "level": level, "of": len(hints), "says": says}
+
+
 def _item(content: dict[str, Any]) -> str | None:
     item = content.get("item")
     return item if isinstance(item, str) else None
-
-
-_SERVE = {
-    "preview": StepWidget._preview,
-    "commit": StepWidget._commit,
-    "hint": StepWidget._hint,
-    "ping": StepWidget._ping,
-    "restore": StepWidget._restore,
-}
 
 
 class Directions(StepWidget):

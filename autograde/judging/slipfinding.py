@@ -171,7 +171,7 @@ def on_mending(made: Exercise, text: str) -> tuple[bool, Step, str]:
         return False, step, ""
     if wrong.step in ("ties", "working") and not _says_the_same(made, text):
         return False, step, "True, but it is not the line that belongs here: keep what this line is about, and change only what is wrong."
-    ends = ", ".join(f"{line.item} = {line.text}" for line in made.right if line.step == "results")
+    ends = ", ".join(f"{line.item} = {line.text.replace('^2', '²')}" for line in made.right if line.step == "results")
     return True, step, f"Mended. With this line right, the solution ends in {ends}."
 
 

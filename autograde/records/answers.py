@@ -13,6 +13,9 @@ from collections.abc import Mapping
 from typing import Any
 
 STEPS = ("directions", "forces", "equations", "ties", "working", "results", "sense")
+FOUND = "found"
+"""Not an answer, and never marked: what somebody did to find a slip, as [line, kind, mended line]; the item names the exercise."""
+
 PER_THING = ("forces", "equations")
 LISTS = ("ties", "working", "sense")
 TABLES = ("directions", "results")
@@ -68,7 +71,7 @@ def sift(claimed: object) -> tuple[Answers, Remarks]:
 
 def sift_step(step: str, value: object, remarks: list[str]) -> Any:
     """The usable part of a whole step (see the table above); adds to `remarks`. Empty where nothing is usable."""
-    if step in LISTS:
+    if step in LISTS or step == FOUND:
         return _lines(step, value, remarks)
     if not isinstance(value, Mapping):
         remarks.append(f"{step}: {kind_of(value)} where a table was expected: not read")
@@ -89,7 +92,7 @@ def sift_step(step: str, value: object, remarks: list[str]) -> Any:
 
 def sift_item(step: str, item: str | None, value: object, remarks: list[str]) -> Any:
     """The usable part of what one widget committed: a thing's part where `item` names it, else the whole step."""
-    if item is None or step in LISTS:
+    if item is None or step in LISTS or step == FOUND:
         return sift_step(step, value, remarks)
     return _kept(step, f"{step}, {tidy(item, 40)}", value, remarks)
 

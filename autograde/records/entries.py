@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from .answers import LONGEST_NAME, STEPS, Answers, clean_text, sift_item
+from .answers import FOUND, LONGEST_NAME, STEPS, Answers, clean_text, sift_item
 
 FORMAT = 1
 GREATEST_N = 2**53 - 1  # the greatest whole number that the browser's side counts exactly
@@ -53,7 +53,7 @@ def entry_of(record: object, remarks: list[str] | None = None) -> Entry | None:
     if not isinstance(record, Mapping):
         return None
     problem, step, item, n = (record.get(key) for key in ("problem", "step", "item", "n"))
-    if not _name(problem) or step not in STEPS or not (item is None or _name(item)):
+    if not _name(problem) or step not in (*STEPS, FOUND) or not (item is None or _name(item)):
         return None
     if isinstance(n, bool) or not isinstance(n, int) or not 0 <= n <= GREATEST_N:
         return None
@@ -77,6 +77,8 @@ def assemble(entries: Iterable[Entry]) -> dict[str, Answers]:
     """{problem: answers} that the entries add up to, oldest first, so that a whole step and its items may be mixed."""
     out: dict[str, Answers] = {}
     for entry in sorted(newest(entries).values(), key=lambda e: e.age):
+        if entry.step == FOUND:
+            continue
         answers = out.setdefault(entry.problem, {})
         if entry.item is None or entry.step in ("ties", "working", "sense"):
             answers[entry.step] = entry.value

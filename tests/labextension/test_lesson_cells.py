@@ -23,6 +23,7 @@ HARMLESS = [
     "problem.directions()",
     'problem.equation("sack")\nproblem.equation(thing="counterweight")',
     "problem.working()\r\nproblem.results()",
+    'problem.find_slip("flipped-force", seed=2)',
     "from plusway.widgets import WorkedExample",
     'from plusway.widgets import WorkedExample\n\nWorkedExample("feed-sack")',
     'WorkedExample("""title = "A crate"\n[bodies.crate]\nmass = "2 kg"\n""")',

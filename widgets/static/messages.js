@@ -49,6 +49,12 @@
  * @typedef {{lesson: string, problem: string, step: string, title: string, note: string, fields: Field[],
  *            earlier: Earlier[], picture: any, symbols: string[][], settings: any, trouble: string, state: string}} Shown
  *
+ * Find the slip, `hunt` within its `shown`:
+ * @typedef {{label: string, text: string, mathml: string}} HuntRow
+ * @typedef {{good: boolean, says: string, text: string, mathml: string}} Remark
+ * @typedef {{stage: string, story: string, rows: HuntRow[], choices: string[][], at: number | null, kind: string, text: string,
+ *            pointed: Remark, named: Remark, mended: Remark, verdict: any}} Hunt
+ *
  * The closing picture's trait `shown`:
  * @typedef {{thing: string, label: string, outline: number[][], round: boolean, arrows: any[], bar: any, says: string[]}} Diagram
  * @typedef {{lesson: string, problem: string, title: string, notes: string[], picture: any, motion: any, diagrams: Diagram[],

@@ -20,6 +20,7 @@ const CALLS = new Map([
   ["sense", "sense"],
   ["closing", null],
   ["picture", null],
+  ["find_slip", null],
   ["story", null],
 ]);
 /** What only shows something: no step of the lesson, nothing to be kept. */
@@ -199,6 +200,27 @@ export function harmless(source) {
     throw problem;
   }
   return found;
+}
+
+/**
+ * What a grade cell shows, where its whole source is `NAME.points(LITERALS)`; null for any other source.
+ * @param {string} source
+ * @returns {{name: string} | null}
+ */
+export function pointsOf(source) {
+  const list = source.length > 2000 ? null : tokens(source);
+  if (list === null) return null;
+  const reader = new Reader(list.filter(({ kind }) => kind !== "line"));
+  try {
+    const name = reader.name();
+    reader.need(".");
+    reader.need("points");
+    reader.call();
+    return reader.next.kind === "end" ? { name } : null;
+  } catch (problem) {
+    if (problem instanceof SyntaxError) return null;
+    throw problem;
+  }
 }
 
 /** Whether a cell's metadata marks it as the lesson's own. @param {Record<string, any>} metadata */

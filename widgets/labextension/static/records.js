@@ -17,6 +17,7 @@
  */
 
 export const STEPS = ["directions", "forces", "equations", "ties", "working", "results", "sense"];
+const FOUND = "found"; // not an answer: what was done to find a slip
 const LISTED = ["ties", "working", "sense"]; // kept as a list; the others as {name: …}
 
 const LIMIT = 60_000; // characters of one value: a working of many lines is far below
@@ -34,7 +35,7 @@ export function checked(record) {
   if (record === null || typeof record !== "object" || record.format !== 1) return null;
   const { problem, step, n } = record;
   const item = record.item ?? null;
-  if (!isName(problem) || !STEPS.includes(step) || !(item === null || isName(item))) return null;
+  if (!isName(problem) || ![...STEPS, FOUND].includes(step) || !(item === null || isName(item))) return null;
   if (!Number.isSafeInteger(n) || n < 0) return null;
   const value = JSON.stringify(record.value ?? null);
   if (value.length > LIMIT) return null;

@@ -1,0 +1,108 @@
+"""Find the slip: a finished solution with one wrong line; the student points at it, names what is wrong, and mends it.
+
+>>> Problem("feed-sack").find_slip(seed=3)                       # doctest: +SKIP
+
+What was done is kept in the journal under the step `found`, one item for each exercise, and is never marked.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+from weakref import WeakKeyDictionary
+
+from ..autograde.judging.slipfinding import Exercise, exercise, on_mending, on_naming, on_pointing
+from ..autograde.judging.verdicts import Step
+from ..autograde.records.answers import FOUND
+from .desk import Desk
+from .given import given
+from .messages import Earlier, Field, Hunt, HuntRow, Remark
+from .reading import Reader
+from .static import esm
+from .steps import Served
+from .words import DIRECTION_LABELS, thing_name
+
+_LABELS = {"equations": "Equation for the {item}", "ties": "Tie", "working": "Working", "results": "Result", "sense": "Check"}
+_NOTHING = Remark(good=False, says="", text="", mathml="")
+
+
+class SlipFinder(Served):
+    """One exercise. `kind`: a kind of slip, None for one that the seed draws. Raises NoSlip."""
+
+    step = FOUND
+    _esm = esm("slipfinder")
+
+    def __init__(self, desk: Desk, kind: str | None = None, seed: str | int = 1) -> None:
+        self.exercise = exercise(desk.scene, kind, seed)
+        super().__init__(desk, Reader(desk.vocabulary), name_of(kind, seed))
+
+    def view(self) -> dict[str, Any]:
+        desk, made, item = self._desk, self.exercise, str(self._item)
+        entry = desk.newest(FOUND, item)
+        value = entry.value if entry else None
+        hunt = hunt_of(made, value, self._reader)
+        plus = [
+            Earlier(label=f"plus for the {thing_name(t)}", text=DIRECTION_LABELS.get(word, word), mathml="")
+            for t, word in made.positive.items()
+        ]
+        field = Field(item=item, label="", value=value, hints=0, verdicts=[], options=[], unit="", record=entry.to_json() if entry else None)
+        return {
+            "lesson": desk.place.lesson, "problem": desk.problem, "step": FOUND, "title": f"Find the slip: {desk.scene.title}", "note": "",
+            "fields": [field], "earlier": [Earlier(label="given", text=given(desk.scene), mathml=""), *plus], "picture": {}, "symbols": [],
+            "settings": {**desk.settings.to_json(), "verdicts": "at once", "hints": False, "worked": []}, "trouble": desk.trouble or desk.fault,
+            "state": {"point": "some" if value else "blank", "done": "done"}.get(hunt["stage"], "some"), "hunt": hunt,
+        }  # fmt: skip
+
+
+_made: WeakKeyDictionary[Desk, dict[str, SlipFinder]] = WeakKeyDictionary()
+
+
+def slip_finder(desk: Desk, kind: str | None, seed: str | int) -> SlipFinder:
+    """The exercise of a desk: one model, however often its cell is run. Raises NoSlip."""
+    mine = _made.setdefault(desk, {})
+    name = name_of(kind, seed)
+    if name not in mine:
+        mine[name] = SlipFinder(desk, kind, seed)
+    return mine[name]
+
+
+def name_of(kind: str | None, seed: str | int) -> str:
+    """The exercise's name in the journal."""
+    return f"{kind or 'any'} {seed}"[:100]
+
+
+def hunt_of(made: Exercise, value: Any, read: Reader) -> Hunt:
+    """How far the hunt has come with [line, kind, mended line], each "" where not yet given, and what is said of it."""
+    place, kind, text = (str(x) for x in [*(value if isinstance(value, list) else []), "", "", ""][:3])
+    at = int(place) if place.isascii() and place.isdigit() and int(place) < len(made.lines) else None
+    pointed = named = mended = _NOTHING
+    verdict: dict[str, Any] | None = None
+    stage = "point"
+    if at is not None:
+        good, says = on_pointing(made, at)
+        pointed = Remark(good=good, says=says, text="", mathml="")
+        stage = "name" if good else "point"
+    if stage == "name" and any(c.kind == kind for c in made.choices):
+        good, says, looks = on_naming(made, kind)
+        named = Remark(good=good, says=says, text=looks, mathml=read.mathml(looks))
+        stage = "mend" if good else "name"
+    if stage == "mend" and text.strip():
+        good, step, says = on_mending(made, text)
+        mended = Remark(good=good, says=says, text="", mathml="")
+        verdict = _shown(step, read)
+        stage = "done" if good else "mend"
+    return Hunt(
+        stage=stage, story=made.scene.story.strip(), rows=[_row(made, n, read) for n in range(len(made.lines))],
+        choices=[[c.kind, c.means] for c in made.choices], at=at, kind=kind, text=text, pointed=pointed, named=named, mended=mended,
+        verdict=verdict,
+    )  # fmt: skip
+
+
+def _row(made: Exercise, n: int, read: Reader) -> HuntRow:
+    line = made.lines[n]
+    text = f"{line.item} = {line.text}" if line.step == "results" else line.text
+    return HuntRow(label=_LABELS[line.step].format(item=thing_name(str(line.item))), text=text, mathml=read.mathml(text))
+
+
+def _shown(step: Step, read: Reader) -> dict[str, Any]:
+    """A verdict as the steps show it, without points: nothing is marked here."""
+    return {**step.to_json(), "of": 0.0, "points": 0.0, "from": [], "reading": read.mathml(step.text)}
