@@ -27,6 +27,7 @@ from .overrides import Override, overridden
 
 Judge = Callable[..., Verdicts]
 LONGEST_SECONDS = 60
+MOST_STRANGE = 5  # problems named that are none of the assignment's
 LONGEST_PAUSE = 15 * 60  # seconds between two commits; a longer one is a break, not work
 
 
@@ -68,7 +69,9 @@ def _problems(found: Harvest, assignment: Assignment) -> tuple[tuple[Problem, ..
     """The problems to mark. Only where no assignment is given is the notebook asked, and then for names alone."""
     if assignment.problems:
         strange = [tidy(name, 40) for name in found.answers if name not in {p.id for p in assignment.problems}]
-        return assignment.problems, [f"answers to {name}, not a problem of this assignment: not read" for name in strange]
+        said = [f"answers to {name}, not a problem of this assignment: not read" for name in strange[:MOST_STRANGE]]
+        more = len(strange) - len(said)
+        return assignment.problems, [*said, *([f"and answers to {more} more that are not in it"] if more else [])]
     if found.assignment in assignment.lessons:
         return assignment.lessons[found.assignment], []
     if not found.ours:
