@@ -89,7 +89,7 @@ class Context:
 
     def _no_change(self, thing: str, deltas: tuple[Vector, ...]) -> bool:
         """Whether a variant is the true equation after all (another body's acceleration where all are equal)."""
-        return all(_parallel(truth, plus(truth, delta)) for truth, delta in zip(self.truth[thing], deltas, strict=True))
+        return all(parallel(truth, plus(truth, delta)) for truth, delta in zip(self.truth[thing], deltas, strict=True))
 
     @cached_property
     def _variants(self) -> dict[str, list[tuple[Variant, tuple[Vector, ...]]]]:
@@ -138,7 +138,7 @@ def _clean(v: Vector) -> Vector:
     return {k: x for k, x in v.items() if abs(x) > 1e-13 * big}
 
 
-def _parallel(a: Vector, b: Vector) -> bool:
+def parallel(a: Vector, b: Vector) -> bool:
     """Whether two vectors are equal up to a scale that is not zero."""
     big = max((abs(x) for x in a.values()), default=0.0)
     if not big:

@@ -16,7 +16,8 @@ from ..mechanics.astray import ARITHMETIC, FALSE_STEPS, Astray, misread
 from ..mechanics.setup import Equation, Term, Tie
 from ..mechanics.wording import rounded
 from ..mechanics.worked import Page
-from .context import Context
+from .context import Context, parallel
+from .forms import Vector, plus
 from .pieces import Piece, Variant, pieces_of
 from .written import Sheet, SheetLine, with_laws, write, write_sense
 
@@ -72,8 +73,8 @@ class Garden:
             for variant, deltas in known:
                 if at is None or len(variant.kinds) != 1 or len(variant.touched) != 1 or variant.tag == "bare":
                     continue
-                if any(other.kinds != variant.kinds and alike == deltas for other, alike in known):
-                    continue
+                if any(other.kinds != variant.kinds and self._alike(thing, deltas, more) for other, more in known):
+                    continue  # -T = m_1 a and T = -m_1 a: either name is right
                 changed = _changed(self.setup.equations[thing], pieces, variant)
                 if changed is None:
                     continue
@@ -81,6 +82,11 @@ class Garden:
                 text = Page(setup).letters(changed)
                 if text != self.right[at].text:
                     yield Candidate(variant.kinds[0], at, text, partial(write, setup))
+
+    def _alike(self, thing: str, one: tuple[Vector, ...], other: tuple[Vector, ...]) -> bool:
+        """Whether two changes of a thing's equation make the same equation."""
+        truth = self.context.truth[thing]
+        return all(parallel(plus(t, a), plus(t, b)) for t, a, b in zip(truth, one, other, strict=True))
 
     def clashing(self) -> Iterator[Candidate]:
         """One letter a for bodies whose accelerations have opposite signs, and so no tie."""

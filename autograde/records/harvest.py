@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from .answers import LONGEST_NAME, Answers, Remarks, clean_text, kind_of, sift, tidy
+from .answers import FOUND, LONGEST_NAME, Answers, Remarks, clean_text, kind_of, sift, tidy
 from .entries import Entry, assemble, entry_of
 
 OUTPUT_MIME = "application/vnd.plusway.entries+json"
@@ -80,7 +80,7 @@ def _settle(kept: list[Entry], claimed: dict[str, Answers], printed: list[Entry]
     answers: dict[str, Answers] = {}
     sources: dict[str, str] = {}
     edited: list[str] = []
-    problems = list(dict.fromkeys([*claimed, *(e.problem for e in (*kept, *printed, *written))]))
+    problems = list(dict.fromkeys([*claimed, *(e.problem for e in (*kept, *printed, *written) if e.step != FOUND)]))
     for problem in problems[:MOST_PROBLEMS]:
         mine, theirs, logged = ([e for e in group if e.problem == problem] for group in (kept, printed, written))
         first = mine or ([] if problem in claimed else theirs)
