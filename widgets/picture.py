@@ -212,7 +212,7 @@ def _label(scene: Scene, plan: Plan, name: str, taken: Taken) -> Label:
     if name in plan.layout.rollers:
         half = plan.layout.spots[plan.layout.rollers[name]].w / 2
     a = abs(math.sin(math.radians(spot.turn)))
-    places: list[Label] = [(*spot.label_at, spot.label_anchor), (spot.x, spot.y + low + 20, "middle"), (spot.x, spot.y + low + 42, "middle")]
+    places: list[Label] = [(*spot.label_at, spot.label_anchor), (spot.x, spot.y + low + 20, "middle"), (spot.x, spot.y + low + 48, "middle")]
     for d in (10, 20, 44, 62):
         side = half + d + a * 12
         places += [(spot.x + s * side, spot.y + e, "start" if s > 0 else "end") for e in (5, 24, -16) for s in (-spot.arrow_side, spot.arrow_side)]

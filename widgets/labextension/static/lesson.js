@@ -1,5 +1,6 @@
 // One open lesson: a notebook whose metadata says `plusway`, with its banner, its saving and its kernel.
 import { Banner } from "./banner.js";
+import { Points, dress } from "./gradeCells.js";
 import { nameStudent } from "./identity.js";
 import { kernelNotice, restart, watchKernel } from "./kernel.js";
 import { checked, entriesOf } from "./records.js";
@@ -26,14 +27,17 @@ export class Lesson {
     this.changed = changed;
     this.banner = new Banner(panel, host.widgets.Widget);
     this.saving = new Saving(panel, host.contents, (problem) => this.saved(problem));
+    this.points = new Points(panel, host.cells.CodeCell, () => this.writable && this.saving.soon());
     this.runs = 0;
     this.restarted = false;
+    dress(panel);
     const stop = watchKernel(panel.sessionContext, (notice) => this.kernel(notice));
     const executed = (_, { notebook }) => {
       if (notebook === panel.content) this.restarted = false;
     };
     host.notebook.NotebookActions.executionScheduled?.connect(executed);
     panel.content.model.contentChanged.connect(changed);
+    panel.content.model.cells.changed.connect(() => dress(panel));
     panel.disposed.connect(() => {
       stop();
       host.notebook.NotebookActions.executionScheduled?.disconnect(executed);
@@ -94,6 +98,7 @@ export class Lesson {
     if (cells.length > 0) await run(this.panel, cells, this.host);
     this.runs += 1;
     this.changed();
+    if (cells.length > 0) await this.points.now();
   }
 
   /** @param {ReturnType<typeof kernelNotice>} notice */
@@ -175,6 +180,7 @@ export class Lesson {
     }
     takeIn(this.panel, [entry]);
     this.saving.soon();
+    this.points.later(entry.problem);
     this.changed();
     return true;
   }
