@@ -245,9 +245,32 @@ def cells_that_are_none(nb: dict[str, Any]) -> None:
     nb["cells"] = ["text", 5, None, {"cell_type": 7, "metadata": [], "source": {}}]
 
 
+def same_ids(nb: dict[str, Any]) -> None:
+    for cell in nb["cells"]:
+        cell["id"] = "same"
+
+
+def no_minor_format(nb: dict[str, Any]) -> None:
+    del nb["nbformat_minor"]
+
+
+def absurd_entries(nb: dict[str, Any]) -> None:
+    nb["metadata"]["plusway"]["entries"] += [{"n": n, "problem": SCENE, "step": "ties", "item": None, "value": ["a_1 = 5 a_2"]}
+                                             for n in (-1, 1e308, float("nan"), 10**100, "9", None, [])]
+
+
+def an_easier_scene(nb: dict[str, Any]) -> None:
+    nb["metadata"]["plusway"]["problems"][SCENE].update(scene_toml="title = 'nothing to do'", steps=["ties"])
+
+
+def attachments(nb: dict[str, Any]) -> None:
+    for cell in nb["cells"]:
+        cell["attachments"] = {"x.svg": {"image/svg+xml": "<svg xmlns='http://www.w3.org/2000/svg' onload='alert(1)'/>"}}
+
+
 TRICKS: dict[str, Callable[[dict[str, Any]], None]] = {f.__name__: f for f in (
     checker_redefined, input_transformer, forged_outputs, forged_metadata, deleted, copied, reordered, retyped,
-    wrong_schema, cells_that_are_none)}
+    wrong_schema, cells_that_are_none, same_ids, no_minor_format, absurd_entries, an_easier_scene, attachments)}
 
 BROKEN: dict[str, tuple[bytes, str]] = {
     "broken_json": (b'{"cells": [', "broken JSON"),
@@ -276,6 +299,9 @@ def hostile(template: Path, tmp_path_factory: pytest.TempPathFactory, run_in: Ru
     loud["cells"].insert(0, {**_code("while True: print(1)"), "outputs": [
         {"output_type": "stream", "name": "stdout", "text": "x" * 100_000_000}]})
     hand_in(course, "loud", loud)
+    journal = hand_in(course, "journal_is_a_link", filled(course, answers)).with_name("ps1.plusway.jsonl")
+    os.symlink(course / "nbgrader_config.py", journal)
+    hand_in(course, "utf_16", json.dumps(filled(course, answers)).encode("utf-16"))
     packed = hand_in(course, "zip", b"")
     with zipfile.ZipFile(packed, "w") as archive:
         archive.writestr("ps1.ipynb", json.dumps(filled(course, answers)))
@@ -286,7 +312,7 @@ def hostile(template: Path, tmp_path_factory: pytest.TempPathFactory, run_in: Ru
     return course, done.stdout + done.stderr
 
 
-@pytest.mark.parametrize("name", [*TRICKS, "shadowing_module", "loud"])
+@pytest.mark.parametrize("name", [*TRICKS, "shadowing_module", "loud", "journal_is_a_link", "utf_16"])
 def test_a_trick_gains_and_loses_nothing(hostile: tuple[Path, str], name: str) -> None:
     """The honest student's marks, for the same text."""
     found = scores(hostile[0])
