@@ -10,12 +10,10 @@ from pathlib import Path
 from ..autograde.errors import PluswayError, UsageError
 from ..autograde.judging.scheme import load_scheme
 from ..autograde.marking.assignment import Assignment, Problem, assignment_from, is_ours
-from ..autograde.marking.overrides import Override, load_overrides, written
+from ..autograde.marking.overrides import KEPT, Override, load_overrides, written
 from ..autograde.records import read_notebook, write_atomic
 from . import catalogue
 from .shelf import SHIPPED
-
-KEPT_OVERRIDES = "overrides.toml"
 
 
 def assignment_for(folder: Path, given: str | None, scenes: Sequence[str], scheme: str | None) -> tuple[Assignment, str]:
@@ -46,15 +44,16 @@ def scene_file(name_or_path: str) -> tuple[str, str]:
         else (scene.name, catalogue.text(name_or_path))
 
 
-def overrides_for(out: Path, given: str | None) -> tuple[Override, ...]:
-    """The overrides that hold: those kept in `out` from earlier, and the given file's after them, which are kept too."""
-    kept = out / KEPT_OVERRIDES
+def overrides_for(folder: Path, out: Path, given: str | None) -> tuple[Override, ...]:
+    """The overrides that hold: those kept from earlier, and the given file's after them, which are kept too. In an nbgrader course
+    they are kept in its folder, where nbgrader autograde reads them as well, else in `out`."""
+    kept = (folder if (folder / "submitted").is_dir() else out) / KEPT
     before = load_overrides(kept) if kept.is_file() else ()
     if not given:
         return before
     new = tuple(override for override in load_overrides(given) if override not in before)
     if new:
-        out.mkdir(parents=True, exist_ok=True)
+        kept.parent.mkdir(parents=True, exist_ok=True)
         write_atomic(kept, written([*before, *new]))
     return (*before, *new)
 

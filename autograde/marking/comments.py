@@ -30,7 +30,8 @@ def _lines(step: Mapping[str, Any]) -> Iterator[str]:
     for says in reasons(step):
         yield plain(says)
     if "override" in step:
-        yield f"Decided by your teacher: {plain(step['override']['reason'])}"
+        decided = step["override"]
+        yield f"Decided by your teacher on {plain(str(decided['date']))}: {plain(decided['reason'])}"
 
 
 def reasons(step: Mapping[str, Any]) -> Iterator[str]:

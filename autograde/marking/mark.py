@@ -23,7 +23,7 @@ from ..scene.model import Scene
 from .assignment import PER_STUDENT, Assignment, Problem, scene_of, seed_for
 from .marked import Flag, Marked, ProblemMarks
 from .numbers import is_seed, with_numbers
-from .overrides import Override, overridden
+from .overrides import Override, holding, overridden
 
 Judge = Callable[..., Verdicts]
 LONGEST_SECONDS = 60
@@ -46,6 +46,7 @@ def mark_notebook(raw: bytes | Notebook | NotebookError, assignment: Assignment,
         problems, said = _problems(found, assignment)
     except PluswayError as error:
         return Marked(file, student, assignment.name, error=str(error), blank=_worth(assignment, judging))
+    overrides = holding(overrides, assignment.name)
     marked, flags = [], list(_flags(found, assignment, student))
     told = [*found.remarks, *said]
     for problem in problems:

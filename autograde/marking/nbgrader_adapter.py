@@ -4,7 +4,8 @@
 
 For an assignment whose source notebook has a plusway record, `nbgrader autograde` and the Formgrader then read each
 submission as data and lay its cells out afresh; the judge writes each grade cell's points in the place of Execute; and
-each step gets its reasons as a comment. Every other assignment is marked by nbgrader as ever.
+each step gets its reasons as a comment. Every other assignment is marked by nbgrader as ever. A teacher's own verdicts, in
+overrides.toml in the course folder, stand in the place of the judge's.
 """
 
 from __future__ import annotations
@@ -32,6 +33,7 @@ from .comments import comment_on, plain
 from .layout import laid_out
 from .mark import mark_notebook
 from .marked import Marked
+from .overrides import KEPT, Override, load_overrides
 
 
 def enable(c: Any) -> None:
@@ -59,14 +61,18 @@ class Master:
 
 def master_of(component: Any, resources: Any) -> Master | None:
     """The teacher's notebook behind a submission; None where the assignment is not one of plusway's."""
-    while not hasattr(component, "coursedir"):
-        component = component.parent
-    course, names = component.coursedir, resources["nbgrader"]
+    course, names = _course(component), resources["nbgrader"]
     paths = [Path(course.format_path(step, ".", names["assignment"])) / f"{names['notebook']}.ipynb"
              for step in (course.source_directory, course.release_directory)]
     found = [path for path in paths if path.is_file()]
     return _master(str(found[0]), str(found[-1]), names["assignment"], *(path.stat().st_mtime_ns for path in found)) \
         if found else None
+
+
+def _course(component: Any) -> Any:
+    while not hasattr(component, "coursedir"):
+        component = component.parent
+    return component.coursedir
 
 
 @lru_cache(maxsize=16)
@@ -81,6 +87,18 @@ def _master(source: str, release: str, name: str, *_changed: int) -> Master | No
     cells = {grade_id(p.id, cell.step, cell.item): (p.id, cell.step, cell.item) for p in assignment.problems
              for cell in cells_of(p.counted(judge(scene_of(p.toml, p.scene), {}, assignment.marks())))}
     return Master(assignment, nbformat.read(release, as_version=4), cells)
+
+
+def overrides_of(component: Any) -> tuple[Override, ...]:
+    """The teacher's own verdicts, kept in overrides.toml in the course folder. Raises UsageError where the file is wrong: better no
+    marks than marks without them."""
+    path = Path(_course(component).root) / KEPT
+    return _overrides(str(path), path.stat().st_mtime_ns) if path.is_file() else ()
+
+
+@lru_cache(maxsize=4)
+def _overrides(path: str, *_changed: int) -> tuple[Override, ...]:
+    return load_overrides(path)
 
 
 class DataExporter(NotebookExporter):
@@ -113,7 +131,7 @@ class ReceiveAnswers(NbGraderPreprocessor):  # type: ignore[misc]
         raw, trouble = handed_in_with(path)
         journal = parse(raw)
         marked = mark_notebook(submitted, master.assignment, student=student, file=path.name, journal=journal.entries,
-                               remarks=(*filter(None, [trouble]), *journal.remarks))
+                               remarks=(*filter(None, [trouble]), *journal.remarks), overrides=overrides_of(self))
         for line in (*filter(None, [marked.error]), *(flag.says for flag in marked.flags), *marked.remarks):
             self.log.warning("%s, %s: %s", student, path.name, line)
         clean = laid_out(master.released, submitted.json if isinstance(submitted, Notebook) else {})

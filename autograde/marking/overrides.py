@@ -1,6 +1,7 @@
 """Moderation: a teacher's own verdict on a line, with a reason and a date, kept in a TOML file and shown.
 
     [[override]]
+    assignment = "ps1"                  # left out: in every assignment
     problem = "feed-sack"
     step = "equations"
     item = "sack"                       # left out: any item of that step
@@ -34,7 +35,9 @@ if TYPE_CHECKING:
     from .marked import ProblemMarks
 
 VERDICTS = (RIGHT, FOLLOWS, SLIP, UNREAD, BLANK)
-KEYS = ("problem", "step", "item", "line", "student", "verdict", "points", "reason", "date")
+KEPT = "overrides.toml"
+"""The file's name where it is kept: in an nbgrader course its folder, else beside the results."""
+KEYS = ("assignment", "problem", "step", "item", "line", "student", "verdict", "points", "reason", "date")
 
 
 @dataclass(frozen=True)
@@ -50,6 +53,7 @@ class Override:
     line: str | None = None
     student: str | None = None
     points: float | None = None
+    assignment: str | None = None
 
     def applies(self, problem: str, step: Mapping[str, Any], student: str) -> bool:
         return (self.problem == problem and self.step == step["step"]
@@ -57,8 +61,18 @@ class Override:
                 and (self.line is None or bare(self.line) == bare(str(step["text"])))
                 and (self.student is None or self.student == student))
 
+    def says(self) -> str:
+        """What it is about, in a few words."""
+        parts = (self.assignment, self.problem, self.step, self.item, self.line and f"line {self.line!r}", self.student)
+        return ", ".join(part for part in parts if part)
+
     def to_json(self) -> dict[str, Any]:
         return {key: value for key in KEYS if (value := getattr(self, key)) is not None}
+
+
+def holding(overrides: Sequence[Override], assignment: str) -> tuple[Override, ...]:
+    """Those that hold in an assignment."""
+    return tuple(o for o in overrides if o.assignment in (None, assignment))
 
 
 def overridden(marks: ProblemMarks, student: str, overrides: Sequence[Override]) -> Mapping[str, Any]:
@@ -136,6 +150,6 @@ def _override(row: object, where: str) -> Override:
     number = isinstance(points, int | float) and not isinstance(points, bool)
     if points is not None and not (number and 0 <= points <= 100):
         raise UsageError(f"{where}: points: {points!r} is not a number of points from 0 to 100")
-    text = {key: None if row.get(key) is None else str(row[key]) for key in ("item", "line", "student")}
+    text = {key: None if row.get(key) is None else str(row[key]) for key in ("assignment", "item", "line", "student")}
     return Override(str(row["problem"]), str(row["step"]), str(row["verdict"]), str(row["reason"]), str(row["date"]),
                     points=None if points is None else float(points), **text)

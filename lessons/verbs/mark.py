@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -15,6 +15,7 @@ from ..terminal import verb
 
 if TYPE_CHECKING:
     from ...autograde.marking.marked import Marked
+    from ...autograde.marking.overrides import Override
     from ...autograde.marking.run import Marker, Progress
     from ...autograde.marking.store import Store
 
@@ -53,12 +54,29 @@ def run(args: argparse.Namespace) -> int:
     marker = _marker(args)
     out = Path(args.out) if args.out else folder / "marks"
     assignment, said = assignment_for(folder, args.assignment, args.scene, args.scheme)
-    job = Job(assignment, overrides_for(out, args.override))
+    job = Job(assignment, overrides_for(folder, out, args.override))
     with _watching(args.json) as watch:
         progress = mark_folder(folder, out, job, marker, watch)
     with Store(out / "results.sqlite", writing=False) as store:
+        for override in unused(job.overrides, store):
+            print(f"plusway mark: your verdict on {override.says()} fits no line of these notebooks", file=sys.stderr)
         _print_json(store, progress, out, said) if args.json else _print_table(store, progress, out, said)
     return 0
+
+
+def unused(overrides: Sequence[Override], store: Store) -> list[Override]:
+    """Those that fit nothing that anybody wrote: mistyped, most likely, and else the teacher would never know."""
+    from ...autograde.marking.overrides import holding
+
+    left = list(overrides)
+    for marked in store.all() if left else ():
+        steps = [(problem.problem, step) for problem, step in marked.steps()]
+        mine = holding(left, marked.assignment)
+        used = {override for override in mine for problem, step in steps if override.applies(problem, step, marked.student)}
+        left = [override for override in left if override not in used]
+        if not left:
+            break
+    return left
 
 
 def _marker(args: argparse.Namespace) -> Marker:

@@ -268,6 +268,16 @@ def test_an_override_file_is_kept_and_marks_again(collected: Path, source_file: 
     assert "Decided by your teacher on 2025-03-01: I said so" in page
 
 
+def test_an_override_that_fits_no_line_is_told(collected: Path, source_file: Path, tmp_path: Path,
+                                               capsys: pytest.CaptureFixture[str]) -> None:
+    """A mistyped line would otherwise change nothing without a word; those that fit are not named."""
+    text = '[[override]]\nproblem = "{}"\nstep = "equations"\nline = "{}"\nverdict = "right"\nreason = "x"\ndate = 2025-03-01\n'
+    (tmp_path / "mine.toml").write_text(text.format(SCENE, answers_of(slip="flipped")["equations"]["sack"]) + text.format(SCENE, "T = 5a"))
+    assert main(["mark", str(collected), "--assignment", str(source_file), "--override", str(tmp_path / "mine.toml")]) == 0
+    err = capsys.readouterr().err
+    assert err == "plusway mark: your verdict on feed-sack, equations, line 'T = 5a' fits no line of these notebooks\n"
+
+
 TO_MEND = [
     ("a missing folder", ["mark", "gone"], "gone: there is no such folder"),
     ("a file", ["mark", "file.txt"], "file.txt: there is no such folder"),

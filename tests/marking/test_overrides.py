@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from plusway.autograde.errors import UsageError
 from plusway.autograde.marking.marked import ProblemMarks
-from plusway.autograde.marking.overrides import Override, bare, load_overrides, overridden, written
+from plusway.autograde.marking.overrides import Override, bare, holding, load_overrides, overridden, written
 
 STEP: dict[str, Any] = {"step": "equations", "item": "sack", "text": "T - 63.7 = 6.5 a", "verdict": "slip", "points": 0.5,
                         "of": 2.0, "slips": [{"kind": "unnamed", "says": "?"}]}
@@ -70,6 +70,21 @@ def test_what_is_written_is_read_back(tmp_path_factory: pytest.TempPathFactory, 
     path = tmp_path_factory.mktemp("o") / "overrides.toml"
     path.write_text(written(overrides), encoding="utf-8")
     assert load_overrides(path) == tuple(overrides)
+
+
+ASSIGNMENTS = [("every assignment", None, True), ("this one", "ps1", True), ("another", "ps2", False)]
+
+
+@pytest.mark.parametrize(("assignment", "holds"), [case[1:] for case in ASSIGNMENTS], ids=[case[0] for case in ASSIGNMENTS])
+def test_in_which_assignment_an_override_holds(assignment: str | None, holds: bool) -> None:
+    """Problems of two assignments may have the same name."""
+    one = decision(item="sack", assignment=assignment)
+    assert holding((one,), "ps1") == ((one,) if holds else ())
+
+
+def test_an_override_says_what_it_is_about() -> None:
+    """So that one which fits no line can be named."""
+    assert decision(line="T = 1", student="s1").says() == "p, equations, line 'T = 1', s1"
 
 
 GOOD = 'problem = "p"\nstep = "equations"\nline = "T = 1"\nverdict = "right"\nreason = "why"\ndate = 2025-03-01\n'
