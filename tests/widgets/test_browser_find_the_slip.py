@@ -98,3 +98,24 @@ def test_a_slip_is_found_by_the_keyboard(page: Any, hunt: Callable[[], tuple[Any
     page.reload()
     page.locator('.plusway[data-step="found"][data-state="done"]').wait_for()
     assert widget.get_by_role("textbox").input_value() == "147 - (12a + 117.6) = 15a"
+
+
+@pytest.mark.parametrize("name", THEMES)
+def test_axe_finds_nothing_at_any_stage(page: Any, lab: Any, hunt: Callable[[], tuple[Any, Path]], axe: Callable[..., list[str]], name: str) -> None:
+    """No violation of WCAG 2.2 A and AA, nor of axe's good practice: pointing, naming, mending, with what is said of each."""
+    setting = lab.address("").partition("doc/tree")[0] + "lab/api/settings/@jupyterlab/apputils-extension:themes"
+    kept = page.request.put(setting, data={"raw": json.dumps({"theme": THEMES[name]})}, headers={"Authorization": f"token {lab.token}"})
+    assert kept.ok
+    widget, _ = hunt()
+    page.locator(f'body[data-jp-theme-light="{str(name == "light").lower()}"]').wait_for(state="attached")
+    assert axe(page, ".plusway") == []
+    to_the_wrong_line(page, widget)
+    assert axe(page, ".plusway") == []
+    SHOTS.mkdir(exist_ok=True)
+    widget.screenshot(path=str(SHOTS / f"find-slip-{name}-name.png"))
+    to_the_kind(page, widget)
+    widget.get_by_role("textbox").fill("147 - 12a - 17.6 = 15a")
+    widget.get_by_role("textbox").press("Enter")
+    widget.get_by_text("a slip", exact=True).wait_for()
+    assert axe(page, ".plusway") == []
+    widget.screenshot(path=str(SHOTS / f"find-slip-{name}-mend.png"))
