@@ -109,9 +109,10 @@ def test_axe_finds_nothing_at_any_stage(page: Any, lab: Any, hunt: Callable[[], 
     widget, _ = hunt()
     page.locator(f'body[data-jp-theme-light="{str(name == "light").lower()}"]').wait_for(state="attached")
     assert axe(page, ".plusway") == []
+    SHOTS.mkdir(exist_ok=True)
+    widget.screenshot(path=str(SHOTS / f"find-slip-{name}-point.png"))
     to_the_wrong_line(page, widget)
     assert axe(page, ".plusway") == []
-    SHOTS.mkdir(exist_ok=True)
     widget.screenshot(path=str(SHOTS / f"find-slip-{name}-name.png"))
     to_the_kind(page, widget)
     widget.get_by_role("textbox").fill("147 - 12a - 17.6 = 15a")
