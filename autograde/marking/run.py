@@ -6,32 +6,32 @@ with the class; a notebook whose digest is known is not marked again, so an inte
 
 from __future__ import annotations
 
-import multiprocessing
-import os
-import threading
 import time
 from collections import deque
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, field
+from itertools import islice
 from pathlib import Path
 from typing import Protocol
 
 from ... import __version__
-from ..errors import PluswayError, UsageError
+from ..errors import UsageError
 from ..records.alone import alone
-from ..records.atomic import sweep, write_atomic
+from ..records.atomic import sweep
 from ..records.errors import NotebookError
 from ..records.journal import handed_in_with, parse
 from ..records.notebook import PARSED_WHOLE, Notebook, checked, read_notebook
 from .alike import Alike
 from .assignment import Assignment
-from .feedback import Shown, file_name, page, shown
+from .feedback import file_name
 from .folder import Submission, submissions_in
 from .mark import digest_of, mark_notebook
 from .marked import Marked
 from .overrides import Override
+from .pages import AT_ONCE, Page, Pager, pages_here
+from .processes import end_with_parent
 from .store import Store, write_csv, write_jsonl
 
 COMMIT_EVERY = 0.5  # seconds
@@ -99,7 +99,7 @@ def in_processes(count: int) -> Marker:
         again: deque[Task] = deque()
         while True:
             pending: dict[Future[Marked], Task] = {}
-            with ProcessPoolExecutor(count, initializer=_end_with_parent) as pool:
+            with ProcessPoolExecutor(count, initializer=end_with_parent) as pool:
                 try:
                     while True:
                         while len(pending) < 4 * count and (task := again.popleft() if again else next(waiting, None)):
@@ -119,7 +119,7 @@ def in_processes(count: int) -> Marker:
 def _one_by_one(tasks: Iterable[Task], job: Job) -> Iterator[tuple[Task, Marked]]:
     """After a process has died: each notebook that was under way in a process of its own, to find the one that kills."""
     for task in list(tasks):
-        with ProcessPoolExecutor(1, initializer=_end_with_parent) as pool:
+        with ProcessPoolExecutor(1, initializer=end_with_parent) as pool:
             try:
                 yield task, pool.submit(mark_task, task, job).result()
             except BrokenProcessPool:
@@ -127,20 +127,8 @@ def _one_by_one(tasks: Iterable[Task], job: Job) -> Iterator[tuple[Task, Marked]
                 yield task, Marked(task.submission.file, task.submission.student, job.assignment.name, error=died)
 
 
-def _end_with_parent() -> None:
-    """Let a process of the pool end when the marking process has ended: a killed one can't tell it to."""
-    parent = multiprocessing.parent_process()
-
-    def follow() -> None:
-        if parent is not None:
-            parent.join()
-            os._exit(1)
-
-    threading.Thread(target=follow, daemon=True).start()
-
-
 def mark_folder(folder: Path, out: Path, job: Job, marker: Marker = here,
-                watch: Callable[[Marked | None, Progress], None] = lambda *_: None) -> Progress:
+                watch: Callable[[Marked | None, Progress], None] = lambda *_: None, pager: Pager = pages_here) -> Progress:
     """Mark every notebook below `folder` and bring all result files in `out` up to date.
 
     `watch` is called after each notebook (None: kept as it was). Raises UsageError before anything is written where there is
@@ -155,10 +143,10 @@ def mark_folder(folder: Path, out: Path, job: Job, marker: Marker = here,
     with alone(out / LOCK) as free:
         if not free:
             raise UsageError(f"{out}: another plusway mark is at work on these results; wait for it, or choose another --out")
-        return _marked(folder, out, job, marker, watch, _again(first, listing))
+        return _marked(folder, out, job, marker, watch, pager, _again(first, listing))
 
 
-def _marked(folder: Path, out: Path, job: Job, marker: Marker, watch: Callable[[Marked | None, Progress], None],
+def _marked(folder: Path, out: Path, job: Job, marker: Marker, watch: Callable[[Marked | None, Progress], None], pager: Pager,
             listing: Iterator[Submission]) -> Progress:
     progress = Progress()
     sweep(out)
@@ -176,7 +164,7 @@ def _marked(folder: Path, out: Path, job: Job, marker: Marker, watch: Callable[[
         progress.gone = store.forget_gone()
         _compare(store)
         store.commit()
-        _write_results(store, out, job)
+        _write_results(store, out, job, pager)
         store.finish()
     return progress
 
@@ -228,7 +216,7 @@ def _compare(store: Store) -> None:
         store.flag(file, flags.get(file, ()))
 
 
-def _write_results(store: Store, out: Path, job: Job) -> None:
+def _write_results(store: Store, out: Path, job: Job, pager: Pager) -> None:
     """results.jsonl, results.csv, and the page of every student who has none yet of these marks, perhaps because an earlier
     run was cut off before it came to that."""
     write_jsonl(store, out / "results.jsonl")
@@ -238,29 +226,16 @@ def _write_results(store: Store, out: Path, job: Job) -> None:
     sweep(pages)
     wanted = store.unwritten()
     kept: set[str] = set()
-    for student in store.students():
-        path = pages / file_name(student)
-        kept.add(path.name)
-        if student in wanted or not path.exists():
-            work = store.of_student(student)
-            write_atomic(path, page(student, work, _scenes(work, job.assignment)))
+
+    def missing() -> Iterator[Page]:
+        for student in store.students():
+            path = pages / file_name(student)
+            kept.add(path.name)
+            if student in wanted or not path.exists():
+                yield Page(path, student, tuple(store.records_of(student)))
+
+    some = missing()
+    pager(iter(lambda: list(islice(some, AT_ONCE)), []), job.assignment)
     for path in pages.glob("*.html"):
         if path.name not in kept:
             path.unlink()
-
-
-def _scenes(work: Sequence[Marked], assignment: Assignment) -> dict[str, Shown]:
-    """{problem: scene} for the problems of some notebooks, as far as their scenes can be had."""
-    texts = {p.id: (p.toml, p.scene) for p in assignment.problems}
-    for marked in work:
-        for problem in marked.problems:
-            toml = assignment.library.get(problem.scene)
-            if toml is not None:
-                texts.setdefault(problem.problem, (toml, problem.scene))
-    found: dict[str, Shown] = {}
-    for name, (toml, scene) in texts.items():
-        try:
-            found[name] = shown(toml, scene)
-        except PluswayError:
-            continue  # shown without formulas: the page needs the scene for nothing else
-    return found

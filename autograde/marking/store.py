@@ -151,9 +151,13 @@ class Store:
             last = str(row[0])
             yield last
 
-    def of_student(self, student: str) -> list[Marked]:
+    def records_of(self, student: str) -> list[str]:
+        """A student's records as they are kept, each a line of JSON."""
         rows = self._db.execute("select record from notebooks where student = ? order by file", (student,))
-        return [Marked.from_json(json.loads(record)) for (record,) in rows]
+        return [str(record) for (record,) in rows]
+
+    def of_student(self, student: str) -> list[Marked]:
+        return [Marked.from_json(json.loads(record)) for record in self.records_of(student)]
 
     def flag(self, file: str, flags: Iterable[Flag]) -> None:
         """Replace the flags that come from comparing students (kind "alike")."""

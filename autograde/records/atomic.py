@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import IO
@@ -14,8 +14,10 @@ PART = ".part"
 
 
 @contextmanager
-def replacing(path: str | os.PathLike[str]) -> Iterator[IO[bytes]]:
+def replacing(path: str | os.PathLike[str], flush: bool = True) -> Iterator[IO[bytes]]:
     """Open a temporary file beside `path`; on leaving without error it is fsynced and takes the place of `path`.
+
+    flush: False for one of many files, which `fsync_all` then makes survive a power cut together.
 
     Raises OSError where the folder can't be written; `path` is then untouched and nothing is left lying about.
     """
@@ -25,21 +27,35 @@ def replacing(path: str | os.PathLike[str]) -> Iterator[IO[bytes]]:
         with os.fdopen(handle, "wb") as stream:
             yield stream
             stream.flush()
-            os.fsync(stream.fileno())
+            if flush:
+                os.fsync(stream.fileno())
         os.chmod(name, _mode_for(target))
         os.replace(name, target)
     except BaseException:
         with suppress(FileNotFoundError):
             os.unlink(name)
         raise
-    fsync_folder(target.parent)
+    if flush:
+        fsync_folder(target.parent)
 
 
-def write_atomic(path: str | os.PathLike[str], contents: str | bytes) -> None:
+def write_atomic(path: str | os.PathLike[str], contents: str | bytes, flush: bool = True) -> None:
     """Replace `path` by `contents` (text is written as UTF-8) in one step. Raises OSError."""
     raw = contents.encode("utf-8", "replace") if isinstance(contents, str) else contents
-    with replacing(path) as stream:
+    with replacing(path, flush) as stream:
         stream.write(raw)
+
+
+def fsync_all(paths: Sequence[Path]) -> None:
+    """Make files that were written with flush=False survive a power cut: at once, which takes a disk far less than one by one."""
+    for path in paths:
+        handle = os.open(path, os.O_RDWR)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+    for folder in {path.parent for path in paths}:
+        fsync_folder(folder)
 
 
 def sweep(folder: Path, older_than: float = 0.0) -> None:

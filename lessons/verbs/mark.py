@@ -44,6 +44,7 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
 
 
 def run(args: argparse.Namespace) -> int:
+    from ...autograde.marking.pages import pages_here, pages_in_processes
     from ...autograde.marking.run import Job, mark_folder
     from ...autograde.marking.store import Store
     from ..marking_setup import assignment_for, overrides_for
@@ -56,7 +57,7 @@ def run(args: argparse.Namespace) -> int:
     assignment, said = assignment_for(folder, args.assignment, args.scene, args.scheme)
     job = Job(assignment, overrides_for(folder, out, args.override))
     with _watching(args.json) as watch:
-        progress = mark_folder(folder, out, job, marker, watch)
+        progress = mark_folder(folder, out, job, marker, watch, pages_in_processes(args.jobs) if args.jobs > 1 else pages_here)
     with Store(out / "results.sqlite", writing=False) as store:
         for override in unused(job.overrides, store):
             print(f"plusway mark: your verdict on {override.says()} fits no line of these notebooks", file=sys.stderr)

@@ -16,11 +16,13 @@ from typing import Any
 
 import pytest
 
+from plusway.autograde.marking import pages as pages_module
 from plusway.autograde.marking import run as run_module
 from plusway.autograde.marking.assignment import Assignment, assignment_from
 from plusway.autograde.marking.feedback import file_name
 from plusway.autograde.marking.folder import submissions_in
 from plusway.autograde.marking.marked import Marked
+from plusway.autograde.marking.pages import pages_in_processes
 from plusway.autograde.marking.run import Job, here, in_processes, mark_folder, mark_task
 from plusway.autograde.marking.store import Store, safe
 from plusway.autograde.records import Journal, beside
@@ -132,6 +134,37 @@ def test_two_processes_give_the_same_results(collected: Path, job: Job, tmp_path
     mark_folder(collected, tmp_path / "two", job, in_processes(2))
     assert (tmp_path / "one" / "results.jsonl").read_bytes() == (tmp_path / "two" / "results.jsonl").read_bytes()
     assert (tmp_path / "one" / "results.csv").read_bytes() == (tmp_path / "two" / "results.csv").read_bytes()
+
+
+@pytest.mark.parametrize("count", [1, 2, 7])
+def test_pages_from_several_processes_are_the_same(collected: Path, job: Job, tmp_path: Path, monkeypatch: pytest.MonkeyPatch,
+                                                   count: int) -> None:
+    """Byte for byte, whoever writes them, and none is missing."""
+    monkeypatch.setattr(run_module, "AT_ONCE", 2)
+    mark_folder(collected, tmp_path / "one", job)
+    mark_folder(collected, tmp_path / "many", job, pager=pages_in_processes(count))
+    one, many = ({p.name: p.read_bytes() for p in (tmp_path / name / "feedback").iterdir()} for name in ("one", "many"))
+    assert len(one) == 6
+    assert many == one
+
+
+def test_pages_in_the_hands_of_a_process_that_dies_are_written_all_the_same(
+        collected: Path, job: Job, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Out of memory while a page is written: the marking process writes it itself."""
+    monkeypatch.setattr(run_module, "AT_ONCE", 1)
+    monkeypatch.setattr(pages_module, "page", _die_elsewhere(os.getpid()))
+    mark_folder(collected, tmp_path / "out", job, pager=pages_in_processes(2))
+    assert sorted(p.stem for p in (tmp_path / "out" / "feedback").iterdir()) == [
+        "broken", "empty", "half", "mailed", "right", "wrong"]
+
+
+def _die_elsewhere(home: int) -> Callable[..., str]:
+    def page(student: str, *_: Any) -> str:
+        if os.getpid() != home and student == "half":
+            os.kill(os.getpid(), signal.SIGKILL)
+        return f"a page for {student}"
+
+    return page
 
 
 def test_a_process_that_dies_costs_its_notebook_only(collected: Path, job: Job, tmp_path: Path,
