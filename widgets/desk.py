@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import logging
 import uuid
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime, timezone
 from typing import Any
 
@@ -16,8 +16,8 @@ from ..autograde.errors import PluswayError
 from ..autograde.judging import Scheme, judge
 from ..autograde.reading import Vocabulary
 from ..autograde.records import journal as journals
-from ..autograde.records.answers import FOUND, sift_item
-from ..autograde.records.entries import Entry, assemble, entry_of, newest
+from ..autograde.records.answers import FOUND, sift, sift_item
+from ..autograde.records.entries import Entry, assemble, entries_from, entry_of, newest
 from ..autograde.records.errors import JournalError
 from ..autograde.scene.model import Scene
 from .place import Place
@@ -123,8 +123,13 @@ class Desk:
     def _kept_so_far(self) -> list[Entry]:
         stored = self.place.metadata.get("entries")
         from_notebook = [e for e in map(entry_of, stored if isinstance(stored, list) else []) if e is not None]
+        lesson = str(self.place.metadata.get("id") or "")
+        if not any(e.problem == self.problem for e in from_notebook):
+            # A notebook may carry the answers alone (another program wrote them, or they were handed over so).
+            answers = self.place.metadata.get("answers")
+            claimed, _ = sift(answers.get(self.problem) if isinstance(answers, Mapping) else None)
+            from_notebook += entries_from(self.problem, claimed, lesson)
         try:
-            lesson = str(self.place.metadata.get("id") or "")
             from_journal = journals.entries_for(self.place.notebook, lesson).entries
         except JournalError as error:
             self.trouble, from_journal = str(error), ()

@@ -2,7 +2,7 @@
 
 from .alone import alone
 from .atomic import replacing, sweep, write_atomic
-from .entries import Entry, assemble, entry_of, merge, newest
+from .entries import Entry, assemble, entries_from, entry_of, merge, newest
 from .errors import JournalError, NotebookError
 from .harvest import OUTPUT_MIME, Harvest, harvest
 from .journal import Journal, beside, entries_for
@@ -10,6 +10,6 @@ from .notebook import Notebook, parse_notebook, read_notebook
 
 __all__ = [
     "OUTPUT_MIME", "Entry", "Harvest", "Journal", "JournalError", "Notebook", "NotebookError", "alone", "assemble", "beside",
-    "entries_for", "entry_of", "harvest", "merge", "newest", "parse_notebook", "read_notebook", "replacing", "sweep",
+    "entries_for", "entries_from", "entry_of", "harvest", "merge", "newest", "parse_notebook", "read_notebook", "replacing", "sweep",
     "write_atomic",
 ]

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from .answers import FOUND, LONGEST_NAME, STEPS, Answers, clean_text, sift_item
+from .answers import FOUND, LISTS, LONGEST_NAME, STEPS, Answers, clean_text, sift_item
 
 FORMAT = 1
 GREATEST_N = 2**53 - 1  # the greatest whole number that the browser's side counts exactly
@@ -85,6 +85,19 @@ def assemble(entries: Iterable[Entry]) -> dict[str, Answers]:
         else:
             answers.setdefault(entry.step, {})[entry.item] = entry.value
     return {problem: _without_blanks(answers) for problem, answers in out.items()}
+
+
+def entries_from(problem: str, answers: Mapping[str, Any], lesson: str = "") -> list[Entry]:
+    """Answers that stand alone (as the contract allows) as entries older than any commit: whatever was committed wins over them.
+
+    `entriesFrom` in widgets/labextension/static/records.js gives the same.
+    """
+    out = []
+    for step in STEPS:
+        value = answers.get(step)
+        parts = [(None, value)] if step in LISTS else value.items() if isinstance(value, Mapping) else []
+        out += [Entry(f"answers {step} {item or ''}".rstrip(), "", 0, problem, step, item, part, 0, lesson) for item, part in parts if part]
+    return out
 
 
 def merge(from_journal: Iterable[Entry], from_metadata: Iterable[Entry]) -> dict[str, Answers]:

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from .answers import FOUND, LONGEST_NAME, Answers, Remarks, clean_text, kind_of, sift, tidy
-from .entries import Entry, assemble, entry_of
+from .entries import Entry, assemble, entries_from, entry_of
 
 OUTPUT_MIME = "application/vnd.plusway.entries+json"
 """What a widget cell may carry in its output: the entries committed there, as a list (or one) of journal records."""
@@ -83,14 +83,13 @@ def _settle(kept: list[Entry], claimed: dict[str, Answers], printed: list[Entry]
     problems = list(dict.fromkeys([*claimed, *(e.problem for e in (*kept, *printed, *written) if e.step != FOUND)]))
     for problem in problems[:MOST_PROBLEMS]:
         mine, theirs, logged = ([e for e in group if e.problem == problem] for group in (kept, printed, written))
-        first = mine or ([] if problem in claimed else theirs)
+        # Answers without entries carry no counter: whatever was committed, and so is in the journal, counts as the newer.
+        first = mine or (entries_from(problem, claimed[problem]) if problem in claimed else theirs)
         as_logged = {e.id: (e.key, e.n, e.value) for e in logged if e.id}
         # The journal is only ever appended to: an entry that says something else in the notebook was changed there.
         changed = any(e.id in as_logged and as_logged[e.id] != (e.key, e.n, e.value) for e in first)
         first = [e for e in first if e.id not in as_logged]
-        from_entries = assemble([*first, *logged]).get(problem, {})
-        # Answers without entries carry no counter: step by step, a journal beside them is taken to be the older.
-        answers[problem] = from_entries if mine else {**from_entries, **claimed.get(problem, {})}
+        answers[problem] = assemble([*first, *logged]).get(problem, {})
         sources[problem] = "metadata" if mine or problem in claimed else "outputs" if theirs else "journal"
         if changed or (mine and problem in claimed
                        and claimed[problem] not in (assemble(mine).get(problem, {}), answers[problem])):

@@ -135,3 +135,64 @@ def test_a_broken_notebook_holds_nothing(tmp_path: Path, monkeypatch: pytest.Mon
     monkeypatch.setattr("plusway.widgets.place.time.sleep", lambda _: None)
     (tmp_path / "lesson.ipynb").write_text("{", encoding="utf-8")
     assert read_metadata(tmp_path / "lesson.ipynb") == {}
+
+
+ALONE = {
+    "directions": {"sack": "up", "counterweight": "down"}, "forces": {"sack": [["T", "up"], ["W_1", "down"]]},
+    "equations": {"sack": RIGHT}, "ties": ["a_1 = a_2"], "results": {"a": "1.58 m/s^2"}, "sense": ["a < g"],
+}  # fmt: skip
+
+
+def test_answers_alone_come_back(notebook: Callable[..., Path], new_kernel: Callable[[], None]) -> None:
+    """A notebook that carries `answers` and no entries, as the contract allows, shows every one of them."""
+    notebook(id="f00", answers={"feed-sack": ALONE, "another": {"ties": ["a = g"]}})
+    problem = Problem("feed-sack", id="feed-sack")
+    assert problem.answers() == {"scene": "feed-sack", **ALONE}
+    assert problem.sense().shown["fields"][0]["value"] == ["a < g"]
+    assert problem.equation("sack").shown["state"] == "done"
+
+
+def test_a_commit_is_newer_than_answers_alone(notebook: Callable[..., Path], new_kernel: Callable[[], None], ask: Ask) -> None:
+    """What is checked after the opening counts, also for the next kernel, which reads the journal; the rest stays."""
+    notebook(id="f00", answers={"feed-sack": ALONE})
+    ask(Problem("feed-sack", id="feed-sack").equation("sack"), "commit", item="sack", value="T = 1", hints=0)
+    new_kernel()
+    again = Problem("feed-sack", id="feed-sack")
+    assert value(again) == "T = 1"
+    assert again.answers()["ties"] == ["a_1 = a_2"]
+
+
+@pytest.mark.parametrize("answers", [None, [], "up", {"feed-sack": []}, {"feed-sack": {"directions": "up", "ties": {"a": 1}, "forces": {"sack": 3}}}], ids=str)
+def test_answers_of_any_shape_do_no_harm(notebook: Callable[..., Path], new_kernel: Callable[[], None], answers: Any) -> None:
+    """A mailed file is not to be trusted: what has not the shape is left out, and the lesson opens."""
+    notebook(id="f00", answers=answers)
+    assert Problem("feed-sack", id="feed-sack").answers() == {"scene": "feed-sack"}
+
+
+@pytest.mark.parametrize("with_id", [True, False], ids=["renamed", "renamed, with an id that it got later"])
+def test_a_renamed_notebook_keeps_its_answers(
+    notebook: Callable[..., Path], new_kernel: Callable[[], None], ask: Ask, tmp_path: Path, with_id: bool
+) -> None:
+    """Its id finds them in the journal of its old name, where the notebook itself holds none yet."""
+    old = notebook(id="f00" if with_id else "")
+    record = ask(Problem("feed-sack", id="feed-sack").equation("sack"), "commit", item="sack", value=RIGHT, hints=0)["record"]
+    old.unlink()
+    new_kernel()
+    notebook("week 3.ipynb", id="f00", **({} if with_id else {"entries": [record]}))
+    assert value(Problem("feed-sack", id="feed-sack")) == RIGHT
+
+
+def test_a_copy_in_the_same_folder_begins_with_the_answers_and_goes_its_own_way(
+    notebook: Callable[..., Path], new_kernel: Callable[[], None], ask: Ask
+) -> None:
+    """What is checked in the copy is written beside the copy; the newest wins in both, and nothing is lost in either."""
+    notebook(id="f00")
+    ask(Problem("feed-sack", id="feed-sack").equation("sack"), "commit", item="sack", value=RIGHT, hints=0)
+    new_kernel()
+    notebook("lesson-Copy1.ipynb", id="f00")
+    copy = Problem("feed-sack", id="feed-sack")
+    assert value(copy) == RIGHT
+    ask(copy.ties(), "commit", item=None, value=["a_1 = a_2"], hints=0)
+    new_kernel()
+    notebook(id="f00")
+    assert value(Problem("feed-sack", id="feed-sack")) == RIGHT

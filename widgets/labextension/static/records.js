@@ -85,6 +85,25 @@ export function answersOf(entries, problem) {
   return answers;
 }
 
+/**
+ * Answers that stand alone (as the contract allows) as entries older than any commit. `entries_from` in
+ * autograde/records/entries.py gives the same.
+ * @param {string} problem @param {any} answers @param {string} lesson
+ * @returns {Entry[]}
+ */
+export function entriesFrom(problem, answers, lesson) {
+  const found = [];
+  for (const step of STEPS) {
+    const value = answers?.[step];
+    const parts = LISTED.includes(step) ? [[null, value]] : value !== null && typeof value === "object" && !Array.isArray(value) ? Object.entries(value) : [];
+    for (const [item, part] of parts) {
+      if (empty(part)) continue;
+      found.push(checked({ format: 1, id: `answers ${step} ${item ?? ""}`.trimEnd(), when: "", n: 0, problem, step, item, value: part, hints: 0, lesson }));
+    }
+  }
+  return found.filter((entry) => entry !== null);
+}
+
 /** @param {any} value */
 const empty = (value) => value === null || value === undefined || value === "" || Object.keys(value).length === 0;
 
@@ -99,8 +118,9 @@ const present = (table) => Object.fromEntries(Object.entries(table ?? {}).filter
 export function withEntries(metadata, more) {
   const before = metadata ?? {};
   const old = (Array.isArray(before.entries) ? before.entries : []).map(checked).filter((entry) => entry !== null);
-  const entries = newest([...old, ...more]);
   const answers = { ...before.answers };
+  const alone = Object.keys(answers).filter((problem) => isName(problem) && !old.some((entry) => entry.problem === problem));
+  const entries = newest([...alone.flatMap((problem) => entriesFrom(problem, answers[problem], String(before.id ?? ""))), ...old, ...more]);
   for (const problem of new Set(entries.map((entry) => entry.problem))) answers[problem] = answersOf(entries, problem);
   return { ...before, entries, answers };
 }
