@@ -54,6 +54,7 @@ class Exploration:
             raise UsageError(f"{scene.name}: this scene has no data to move")
         self.datum = next(iter(self.data))
         self.predicted: dict[str, dict[str, str]] = {}
+        self._swept: tuple[Scene, str, Mapping[str, Sequence[float]]] | None = None  # the last curves: four questions ask for them
         self.notice = self._says = ""
 
     def set(self, values: Mapping[str, Any]) -> None:
@@ -130,8 +131,10 @@ class Exploration:
     def _sweep_curves(self) -> Mapping[str, Sequence[float]]:
         from ..widgets.drawing.sweep import sweep
 
-        low, high = _range(self._original.symbols[self.datum])
-        return sweep(self.scene, self.datum, low, high, self._positive).curves
+        if self._swept is None or self._swept[0] is not self.scene or self._swept[1] != self.datum:
+            low, high = _range(self._original.symbols[self.datum])
+            self._swept = self.scene, self.datum, sweep(self.scene, self.datum, low, high, self._positive).curves
+        return self._swept[2]
 
     def _drawing(self) -> Any:
         from ..widgets.drawing import draw_dependence
