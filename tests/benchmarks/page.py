@@ -3,7 +3,7 @@
     python3 tests/run --benchmarks                        # all
     .venv/bin/python tests/benchmarks/page.py reading     # one module; the other rows stay as they are
 
-Every other module of this folder with a `measure() -> list[Ratio]` is a benchmark. One after the other, on a quiet machine.
+Every other module of this folder with a `measure() -> list[Ratio]` is a benchmark; with a `picture() -> (file, words)` it has one. One after the other, on a quiet machine.
 """
 
 from __future__ import annotations
@@ -48,7 +48,11 @@ def load(name: str) -> ModuleType:
     assert spec.loader is not None
     module = importlib.util.module_from_spec(spec)
     sys.modules[spec.name] = module  # where a process of its own finds the module again
-    spec.loader.exec_module(module)
+    sys.path.append(str(HERE))  # for what two modules share; at the end, so that libraries come first
+    try:
+        spec.loader.exec_module(module)
+    finally:
+        sys.path.remove(str(HERE))
     return module
 
 
@@ -74,9 +78,10 @@ def row(ratio: Ratio) -> str:
     return "| " + " | ".join(cell(field) for field in fields) + " |\n"
 
 
-def section(ratios: Iterable[Ratio], about: str, when: str) -> str:
-    """The part of the page that one module fills."""
-    return f"{about}\n{when}.\n\n{COLUMNS}{''.join(row(ratio) for ratio in ratios)}"
+def section(ratios: Iterable[Ratio], about: str, when: str, picture: str = "", says: str = "") -> str:
+    """The part of the page that one module fills; `picture` is a file beside it, `says` the same in words."""
+    shown = f"\n![{says}]({picture})\n\n{says}\n" if picture else ""
+    return f"{about}\n{when}.\n\n{COLUMNS}{''.join(row(ratio) for ratio in ratios)}{shown}"
 
 
 def sections(page: str) -> dict[str, str]:
@@ -101,7 +106,7 @@ def main(wanted: list[str]) -> int:
         module = load(name)
         ratios = module.measure()
         about = (module.__doc__ or "").partition("\n")[0]
-        parts[name] = section(ratios, about, f"{date.today().isoformat()}, {machine()}")
+        parts[name] = section(ratios, about, f"{date.today().isoformat()}, {machine()}", *getattr(module, "picture", lambda: ())())
         RESULTS.write_text(page(parts), encoding="utf-8")  # after each: an interrupted run keeps what it has
         print(f"{name}: {len(ratios)} rows in {perf_counter() - began:.0f} s", flush=True)
         print("".join(row(ratio) for ratio in ratios), flush=True)
