@@ -13,6 +13,7 @@ from plusway.autograde.marking.assignment import seed_for
 from plusway.autograde.marking.numbers import with_numbers
 from plusway.lessons import catalogue
 from plusway.widgets import Problem
+from plusway.widgets.messages import STEPS
 
 Ask = Callable[..., dict[str, Any]]
 
@@ -109,20 +110,39 @@ def test_hints_can_be_switched_off(ask: Ask) -> None:
 
 
 def test_steps_can_be_shown_worked(ask: Ask) -> None:
-    """Worked steps hold their answers from the start, for the directions that the student chose, and all are right."""
+    """Worked steps hold their answers from the start, and the others are the student's."""
     problem = Problem("feed-sack", settings={"worked": ["directions", "forces", "equations", "ties"]})
     states = [w.shown["state"] for w in (problem.directions(), problem.forces(), problem.equation(), problem.ties())]
     assert states == ["done"] * 4
     assert problem.working().shown["state"] == "blank"
 
 
+@pytest.mark.parametrize("step", STEPS)
+def test_any_step_can_be_the_worked_one(step: str) -> None:
+    """Each step by itself may be shown worked: the first ones, the last ones, or one in the middle."""
+    problem = Problem("feed-sack", settings={"worked": [step]})
+    given = {v["step"] for v in problem.verdicts() if v["text"]}
+    assert given == {step}
+
+
+def test_worked_steps_keep_to_the_students_own_directions(ask: Ask, new_kernel: Callable[[], None]) -> None:
+    """Whoever chose plus against the motion meets a working with the signs that go with it."""
+    chosen = Problem("feed-sack", id="feed-sack")
+    for thing in ("sack", "counterweight"):
+        ask(chosen.directions(), "commit", item=thing, value="down", hints=0)
+    new_kernel()
+    problem = Problem("feed-sack", id="feed-sack", settings={"worked": ["equations", "working", "results"]})
+    assert problem.answers()["equations"]["sack"] == "m_1 g - T = m_1 a_1"
+    assert {v["verdict"] for v in problem.verdicts() if v["text"]} == {"right"}
+
+
 @pytest.mark.parametrize("name", catalogue.names())
 def test_worked_steps_hold_in_every_scene_that_ships(name: str) -> None:
-    """What a teacher shows as worked is right by the judge's own word."""
-    problem = Problem(name, settings={"worked": ["directions", "forces", "equations", "ties"]})
-    shown = [problem.directions(), problem.forces(), problem.equation(), problem.ties()]
-    said = [(v["step"], v["item"], v["text"], v["verdict"]) for w in shown for f in w.shown["fields"] for v in f["verdicts"]]
+    """What a teacher shows as worked is complete, and right by the judge's own word, with full points."""
+    problem = Problem(name, settings={"worked": list(STEPS)})
+    said = [(v["step"], v["item"], v["text"], v["verdict"]) for v in problem.verdicts()]
     assert [s for s in said if s[3] != "right"] == []
+    assert sum(v["points"] for v in problem.verdicts()) == pytest.approx(sum(v["of"] for v in problem.verdicts()))
 
 
 @pytest.mark.parametrize("name", catalogue.names())
