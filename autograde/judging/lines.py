@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import prod
 
@@ -140,7 +140,8 @@ def places_for(line: Line, context: Context) -> list[Places]:
     a line with figures, both in turn where a small number may be a count of strands, the half of a disk, or a datum."""
     every = list(enumerate(context.grounds))
     kinds = _numbers(line)
-    if "figures" in kinds or len(every) == 1:
+    compares = any(r not in ("=", "≈") for r in line.relations)  # which of two is larger hangs on this scene's own data
+    if compares or "figures" in kinds or len(every) == 1:
         return [every[:1]]
     return [every, every[:1]] if "counts" in kinds else [every]
 
@@ -148,6 +149,10 @@ def places_for(line: Line, context: Context) -> list[Places]:
 def holds_somewhere(line: Line, context: Context, meaning: Meaning, widen: float = 1.0, loose: int = 0) -> bool:
     """Whether the line is true of the scene, on one of the sets of grounds on which it may be held. Raises Unjudgeable."""
     figures = context.figures(widen, loose=loose)
+    name, number = lonely_name(line.sides[0]), lonely_number(line.sides[-1])
+    if name is not None and number is not None and (name.name not in context.setup.given):
+        # f = 16.0 is a worked-out number, even where the slope happens to have 16 degrees
+        figures = replace(figures, data=figures.data - {number.value})
     try:
         return any(
             all(holds_at(line, value_look(context, g, meaning), figures) for _, g in places)

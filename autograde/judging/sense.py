@@ -7,10 +7,12 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 
-from ..mechanics import solve_at
+from ..mechanics import MechanicsError, derive, solve_at
 from ..mechanics.exact import cosine, sine
 from ..reading.complaint import Complaint
 from ..reading.tree import Line
+from ..scene import SceneError
+from ..scene.data import with_data
 from .boxes import Box
 from .context import Context
 from .evaluate import Unjudgeable, numbers_in
@@ -204,6 +206,8 @@ def _limit(context: Context, line: Line, condition: Line, meaning: Meaning) -> S
         tried += 1
         near = NEAR if condition.relations[0] in ("=", "≈") else 5e-3
         if not _in_the_limit(context, line, ground, meaning, near):
+            if _in_another_regime(context, line, condition, data, meaning):
+                return SenseFinding(RIGHT, line=line)
             if context.setup.regime.friction and tried > 1:
                 continue
             return _false("In that limiting case the result is another one: put the condition into your formula.", line)
@@ -215,6 +219,27 @@ def _limit(context: Context, line: Line, condition: Line, meaning: Meaning) -> S
             line=line,
         )
     return SenseFinding(RIGHT, line=line)
+
+
+def _in_another_regime(context: Context, line: Line, condition: Line, data: dict[str, Fraction], meaning: Meaning) -> bool:
+    """Whether the conclusion holds since something else happens with these data: at equal masses friction may hold everything."""
+    changed = {name: value for name, value in data.items() if value != context.setup.given.get(name) and name in context.scene.symbols}
+    if condition.relations[0] not in ("=", "≈") or len(changed) != 1:
+        return False
+    ((name, value),) = changed.items()
+    given = context.scene.symbols[name].given
+    if given is None or given.value == 0:
+        return False
+    written = value * Fraction(given.text.replace(",", ".")) / given.value  # in the datum's own unit
+    try:
+        scene = with_data(context.scene, {name: f"{float(written):.9g} {given.unit}"})
+        setup = derive(replace(scene, asked=(), distance=None), context.setup.positive)
+    except (MechanicsError, SceneError):
+        return False
+    if setup.regime.moves == context.setup.regime.moves and setup.regime.friction == context.setup.regime.friction:
+        return False
+    ground = Ground(setup, dict(setup.given), dict(setup.values), actual=False)
+    return _in_the_limit(context, line, ground, meaning, NEAR)
 
 
 def _in_the_limit(context: Context, line: Line, ground: Ground, meaning: Meaning, near: float) -> bool:
