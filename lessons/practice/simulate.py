@@ -1,4 +1,8 @@
-"""Simulated learners, to see whether practice finds out what they know: `python -m plusway.lessons.practice.simulate --learners 1000`.
+"""Simulated learners, to see whether practice finds out what they know:
+
+    python -m plusway.lessons.practice.simulate --learners 1000 --plot learners.png
+
+prints a table and, where a plot is wanted, draws it and prints what it shows.
 
 Each learner knows a random half of the skills, answers by the guess and slip of the skill, and (where learning is on) learns by its p(T).
 The problems are those that practice would choose, and the learner's true state is compared with p(L) after so many problems.
@@ -11,12 +15,14 @@ import random
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta, timezone
+from pathlib import Path
 
 from .choice import Occasion, choose, standings
 from .skills import SKILLS, TARGETS
 from .tracing import RIGHT, WRONG
 
 BEGIN = datetime(2025, 1, 6, 9, 0, tzinfo=timezone.utc)
+STOPS = (3, 6, 12, 24)  # problems done
 ITEMS = 2  # occasions that one problem gives for each of its skills
 
 
@@ -47,7 +53,7 @@ class Found:
 
 
 def simulate(
-    learners: int, scenes: Mapping[str, frozenset[str]], stops: Sequence[int] = (3, 6, 12, 24), *, learning: bool = False, seed: int = 1
+    learners: int, scenes: Mapping[str, frozenset[str]], stops: Sequence[int] = STOPS, *, learning: bool = False, seed: int = 1
 ) -> list[Found]:
     """What practice says of so many learners after each of `stops` problems. A skill is called known where p(L) > 1/2."""
     counts = {stop: [0, 0, 0, 0, 0] for stop in stops}
@@ -93,6 +99,39 @@ def table(found: Sequence[Found]) -> str:
     return "\n".join(lines)
 
 
+LABELS = {False: "nothing is learned on the way", True: "they learn on the way"}
+
+
+def said(found: Mapping[bool, Sequence[Found]], learners: int) -> str:
+    """What the plot shows, in words: all of its numbers."""
+    out = [f"Plot: how much of what {learners} simulated learners know is told rightly, against the number of problems done."]
+    for learning, course in found.items():
+        steps = ", ".join(f"after {f.problems}: {f.right:.1%} right, {f.false_hopes:.1%} of the skills called known are not" for f in course)
+        out.append(f"Where {LABELS[learning]}: {steps}.")
+    return "\n".join(out)
+
+
+def plot(found: Mapping[bool, Sequence[Found]], learners: int, path: Path) -> None:
+    """Draw the share told rightly (solid) and the false hopes (dashed) against the problems done, for each kind of learner."""
+    import matplotlib
+
+    matplotlib.use("Agg")
+    import matplotlib.pyplot as plt
+
+    figure, axes = plt.subplots(figsize=(7.5, 4.6), layout="constrained")
+    for (learning, course), colour, marker in zip(found.items(), ("#1f5673", "#8a4513"), "os", strict=False):
+        problems = [f.problems for f in course]
+        axes.plot(problems, [100 * f.right for f in course], color=colour, marker=marker, label=f"told rightly; {LABELS[learning]}")
+        axes.plot(problems, [100 * f.false_hopes for f in course], color=colour, marker=marker, linestyle="--", fillstyle="none",
+                  label=f"called known and is not; {LABELS[learning]}")  # fmt: skip
+    axes.axhline(50, color="#74808c", linewidth=0.8, linestyle=":")
+    axes.annotate("tossing a coin", (axes.get_xlim()[1], 50), xytext=(-4, 3), textcoords="offset points", ha="right", color="#4d5b69", fontsize=9)
+    axes.set(xlabel="problems done", ylabel="skills seen so far (%)", ylim=(0, 100), title=f"{learners} simulated learners of known skill")
+    axes.legend(fontsize=8, loc="center right")
+    figure.savefig(path, dpi=120)
+    plt.close(figure)
+
+
 def shipped_scenes() -> dict[str, frozenset[str]]:
     """{name: skills} of the scenes that ship."""
     from .. import catalogue
@@ -101,11 +140,22 @@ def shipped_scenes() -> dict[str, frozenset[str]]:
     return {name: skills_of(catalogue.find(name)) for name in catalogue.names()}
 
 
-if __name__ == "__main__":
-    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+def main(arguments: Sequence[str] | None = None) -> int:
+    """The command."""
+    parser = argparse.ArgumentParser(description="Simulated learners, to see whether practice finds out what they know.")
     parser.add_argument("--learners", type=int, default=1000)
-    given = parser.parse_args()
-    for fixed in (True, False):
-        print(f"\n{given.learners} learners, {len(SKILLS)} skills ({len(TARGETS)} of them only in some scenes); "
-              f"{'nothing is learned on the way' if fixed else 'they learn on the way'}\n")
-        print(table(simulate(given.learners, shipped_scenes(), learning=not fixed)))
+    parser.add_argument("--plot", type=Path, metavar="FILE.png", help="draw the outcome, and say in words what the plot shows")
+    given = parser.parse_args(arguments)
+    scenes = shipped_scenes()
+    found = {learning: simulate(given.learners, scenes, STOPS, learning=learning) for learning in (False, True)}
+    for learning, course in found.items():
+        print(f"\n{given.learners} learners, {len(SKILLS)} skills ({len(TARGETS)} of them only in some scenes); {LABELS[learning]}\n")
+        print(table(course))
+    if given.plot:
+        plot(found, given.learners, given.plot)
+        print(f"\n{said(found, given.learners)}")
+    return 0
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta, timezone
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -13,7 +14,7 @@ from hypothesis import strategies as st
 
 from plusway.autograde.errors import PluswayError
 from plusway.lessons.practice.choice import EVERY_DAYS, EVERY_PROBLEMS, Occasion, Standing, choose, due, standings
-from plusway.lessons.practice.simulate import shipped_scenes, simulate, table
+from plusway.lessons.practice.simulate import main, said, shipped_scenes, simulate, table
 from plusway.lessons.practice.skills import SKILLS, TARGETS
 from plusway.lessons.practice.tracing import RIGHT, WRONG
 
@@ -126,3 +127,17 @@ def test_the_simulation_can_fail() -> None:
     found = simulate(40, {"feed-sack": frozenset({"hanging"})}, stops=(1,))
     assert found[0].unseen == 40 * (len(SKILLS) - 1)
     assert found[0].right < 1
+
+
+def test_the_plot_of_simulated_learners_is_drawn_and_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """One command prints the tables, draws the plot, and says all its numbers in words."""
+    assert main(["--learners", "3", "--plot", str(tmp_path / "learners.png")]) == 0
+    printed = capsys.readouterr().out
+    assert (tmp_path / "learners.png").read_bytes().startswith(b"\x89PNG")
+    assert printed.count("| problems |") == 2
+    found = {learning: simulate(3, SCENES, learning=learning) for learning in (False, True)}
+    words = said(found, 3)
+    assert words in printed
+    for course in found.values():
+        for f in course:
+            assert f"after {f.problems}: {f.right:.1%} right" in words
