@@ -18,7 +18,7 @@
 
     ### ties: What the rope does                      the heading of a step's cells, and its text, in place of the usual ones
 
-    {thing} and {inertia} stand for what they say.
+    {thing} and {inertia} stand for what they say. `### equations drum: …` is for the drum alone.
 
     ## problem: mill-hoist                            the whole problem, every step
 

@@ -52,7 +52,8 @@ HEADINGS: Mapping[str, tuple[str, str]] = {
 
 @dataclass(frozen=True)
 class ProblemSpec:
-    """One problem of a notebook. toml: the scene's full text; headings: {step: (title, text)} in place of the usual ones.
+    """One problem of a notebook. toml: the scene's full text; headings: {step or "step thing": (title, text)} in
+    place of the usual ones.
 
     steps: those that the notebook asks for, in the method's order (the marking counts no others); given: those among them that are
     shown worked, for which there are no points. opening: the problem's heading and text in place of its title and story. brief: steps
@@ -171,14 +172,15 @@ def _step_cells(problem: ProblemSpec, variable: str, cell: Graded, graded: bool)
 
 
 def _heading(problem: ProblemSpec, cell: Graded) -> str:
-    title, text = problem.headings.get(cell.step) or HEADINGS[cell.step]
-    if cell.step not in problem.headings and (problem.brief or cell.step in problem.given):
+    own = problem.headings.get(f"{cell.step} {cell.item}") or problem.headings.get(cell.step)
+    title, text = own or HEADINGS[cell.step]
+    if own is None and (problem.brief or cell.step in problem.given):
         text = ""
     wheel = cell.item in problem.scene.wheels
     things = "body and wheel" if problem.scene.wheels else "body"
     words = {"thing": cell.item or "", "things": things,
              "inertia": "moment of inertia times angular acceleration" if wheel else "mass times acceleration"}
-    if wheel and cell.step == "equations" and cell.step not in problem.headings:
+    if wheel and cell.step == "equations" and own is None:
         title, text = "The turning of the {thing}", text.replace("forces", "torques")
     return f"### {_filled(title, words)}" + (f"\n\n{_filled(text, words)}" if text else "")
 

@@ -26,7 +26,7 @@ from ..widgets.words import DIRECTION_LABELS
 from . import catalogue
 
 _PLACE = re.compile(r"\{(?:(?P<scene>[a-z0-9-]+):)?(?P<what>[a-z]+)(?:\.(?P<name>[A-Za-z0-9_ ]+))?\}")
-_SYMBOL = re.compile(r"\b([A-Za-z]+|[α-ω])_([A-Za-z0-9]{1,3}(?:_[0-9])?)\b")
+_SYMBOL = re.compile(r"\b(?:[A-Za-z]+|[α-ω])_[A-Za-z0-9]{1,3}(?:_[0-9])?\b|\b(?:alpha|theta|phi)\b")
 _LOWERED = str.maketrans("0123456789ks", "₀₁₂₃₄₅₆₇₈₉ₖₛ", "_")
 _CODE = re.compile(r"(`[^`\n]*`)")
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from nbformat.notebooknode import NotebookNode
 
 from ..autograde.marking.cells import quoted
-from ..autograde.records.answers import STEPS
+from ..autograde.records.answers import PER_THING, STEPS
 from ..autograde.scene.data import with_data
 from ..autograde.scene.model import Scene
 from ..autograde.scene.writing import scene_toml
@@ -50,9 +50,9 @@ def scene_of(section: Section) -> Scene:
     return with_data(scene, dict(_data(section))) if "data" in section.options else scene
 
 
-def opening(section: Section, scene: Scene, heading: str, said: str = "", *, find: bool = True) -> str:
-    """The Markdown that opens a section: heading, story, data, what to `find`, what is `said` of it, and the author's text."""
-    data = filled("**Given:** {given}." + ("  \n**Find:** {asked}." if find else ""), scene)
+def opening(section: Section, scene: Scene, heading: str, said: str = "", *, given: bool = True, find: bool = True) -> str:
+    """The Markdown that opens a section: heading, story, what is `given`, what to `find`, what is `said` of it, and the author's text."""
+    data = filled("  \n".join(["**Given:** {given}."] * given + ["**Find:** {asked}."] * find), scene)
     parts = [f"## {heading}: {scene.title}", scene.story, data, said, filled(section.text, scene)]
     return "\n\n".join(part for part in parts if part)
 
@@ -63,7 +63,7 @@ def _worked_example(section: Section, place: int) -> Built:
     code = f"from plusway.widgets import WorkedExample\n\nWorkedExample({quoted(scene.name)})"
     said = "Choose which way is plus for each thing, and watch what becomes of the solution: which signs turn, and which results stay."
     return Built((
-        text_cell(f"{name}--story", opening(section, scene, "Worked example", said)),
+        text_cell(f"{name}--story", opening(section, scene, "Worked example", said, given=False)),
         code_cell(name, code, {"plusway": {"example": scene.name}}),
     ))
 
@@ -91,6 +91,10 @@ def _problem_of(section: Section, heading: str, id: str, *, steps: tuple[str, ..
     scene = scene_of(section)
     toml = scene_toml(scene) if "data" in section.options else catalogue.text(section.scene)
     headings = {step: (title, filled(text, scene)) for step, (title, text) in section.headings.items()}
+    for name in headings:
+        step, _, thing = name.partition(" ")
+        if thing and (step not in PER_THING or thing not in scene.things):
+            raise CourseError(f"{section.kind}: {section.scene}: '### {name}:' is about none of {', '.join(scene.things)}")
     top = opening(section, scene, heading, said, find="results" in steps)
     problem = ProblemSpec(id, scene, toml, headings, steps=steps, given=given, opening=top, brief=brief)
     return Built(tuple(problem_cells(problem, id.replace("-", "_"))), problem)

@@ -13,7 +13,7 @@ from ..autograde.records.answers import STEPS
 _TITLE = re.compile(r"\A# (?P<title>[^\n]+)\n")
 _GOAL = re.compile(r"\A\s*\*\*Goal\.\*\* (?P<goal>.+?)(?:\n\n|\Z)", re.DOTALL)
 _SECTION = re.compile(r"^## ([^\n]+)\n", re.MULTILINE)
-_STEP = re.compile(r"^### ([a-z]+): ([^\n]+)\n", re.MULTILINE)
+_STEP = re.compile(r"^### ([a-z]+(?: [^:\n]+)?): ([^\n]+)\n", re.MULTILINE)
 
 
 class CourseError(PluswayError):
@@ -24,7 +24,7 @@ class CourseError(PluswayError):
 class Section:
     """One section. kind: "worked example", "problem", …, or "" for text alone, whose heading is `scene`'s place: `heading`.
 
-    options: {name: value} as written after the bars; headings: {step: (heading, text)} for the cells of this problem's steps.
+    options: {name: value} as written after the bars; headings: {step or "step thing": (heading, text)} for the cells of this problem's steps.
     """
 
     kind: str
@@ -79,7 +79,7 @@ def _section(file: str, head: str, body: str, kinds: Mapping[str, tuple[str, ...
     text, *steps = _STEP.split(body)
     headings = {}
     for step, heading, words in zip(steps[::3], steps[1::3], steps[2::3], strict=True):
-        if step not in STEPS:
+        if step.partition(" ")[0] not in STEPS:
             raise CourseError(f"{file}: '### {step}:' is no step; the steps are {', '.join(STEPS)}")
         headings[step] = heading.strip(), unwrapped(words)
     return Section(kind, scene, unwrapped(text), options=options, headings=headings)

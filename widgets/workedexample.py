@@ -31,6 +31,10 @@ LATER = ("limits", "energy")
 """Steps that are folded away at first: further checks."""
 
 
+TABLED = ("directions", "forces")
+"""Steps whose lines stand in the buttons and in the tables of signs."""
+
+
 class WorkedExample(anywidget.AnyWidget):
     """`scene`: the name of a scene that ships, a path to a scene file, its TOML text, or a Scene. Raises SceneError, MechanicsError.
 
@@ -120,17 +124,23 @@ def _shown(worked: Worked, reader: Reader, note: str) -> dict[str, Any]:
 
 
 def _signs(setup: Setup, thing: str, reader: Reader) -> dict[str, Any]:
-    """The forces along the line of a thing (the torques on a wheel) with the signs that its positive direction gives them."""
+    """The forces on a thing (the torques on a wheel) with the signs that its positive direction gives them; those across its line
+    have none."""
     rows = [
         {"symbol": term.symbol, "points": DIRECTION_LABELS.get(term.direction, term.direction), "sign": "+" if term.sign > 0 else "\N{MINUS SIGN}",
          "enters": poly_text(term.poly), "mathml": reader.mathml(poly_text(term.poly))}
         for term in setup.equations[thing].terms
     ]  # fmt: skip
+    seen = {row["symbol"] for row in rows}
+    balance = setup.balances.get(thing)
+    for symbol, word, _, _ in balance.terms if balance else ():
+        if symbol not in seen and setup.values.get(symbol) != 0:
+            rows.append({"symbol": symbol, "points": DIRECTION_LABELS.get(word, word), "sign": "", "enters": "", "mathml": ""})
     return {"thing": thing_name(thing), "plus": DIRECTION_LABELS[setup.positive[thing]], "wheel": thing in setup.scene.wheels, "rows": rows}
 
 
 def _step(step: WorkedStep, reader: Reader) -> dict[str, Any]:
-    lines = [] if step.step == "directions" else [_line(line, reader) for line in step.lines]
+    lines = [] if step.step in TABLED else [_line(line, reader) for line in step.lines]
     return {"step": step.step, "title": step.title, "says": step.says, "lines": lines, "later": step.step in LATER}
 
 

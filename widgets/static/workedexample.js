@@ -2,21 +2,26 @@
 // A worked solution whose positive directions can be flipped; the kernel writes it anew (widgets/workedexample.py).
 import { h, fill, freshId, same } from "./dom.js";
 import { Link } from "./link.js";
-import { prose, symbolFormula } from "./mathview.js";
+import { formula, prose, symbolFormula } from "./mathview.js";
 import { scenePicture } from "./scenepicture.js";
-import { readingView } from "./verdict.js";
 
 const DEAF = "The kernel isn’t answering, so the solution can’t be rewritten. Choose Kernel > Restart, then Run All.";
 
+/** A formula, or the text where there is none. @param {string} mathml @param {string} text */
+function mathOr(mathml, text) {
+  const made = formula(mathml);
+  return made ? h("span", { class: "pw-inline" }, made) : prose(text);
+}
+
 /** @param {any} line */
-const solutionLine = (line) => h("li", {}, line.thing ? h("span", { class: "pw-whose" }, `${line.thing}: `) : null, readingView(line.mathml) ?? prose(line.text));
+const solutionLine = (line) => h("li", {}, line.thing ? h("span", { class: "pw-whose" }, `${line.thing}: `) : null, mathOr(line.mathml, line.text));
 
 /** Which sign each force has, as a table. @param {any} signs */
 function signTable(signs) {
   const what = signs.wheel ? "Torque of" : "Force";
   const head = [what, signs.wheel ? "turns it" : "points", "sign", "enters as"].map((text) => h("th", { scope: "col" }, text));
   const rows = signs.rows.map((row) =>
-    h("tr", {}, h("th", { scope: "row" }, symbolFormula(row.symbol)), h("td", {}, row.points), h("td", { class: "pw-plusminus" }, row.sign), h("td", {}, readingView(row.mathml) ?? prose(row.enters))),
+    h("tr", {}, h("th", { scope: "row" }, symbolFormula(row.symbol)), h("td", {}, row.points), h("td", { class: "pw-plusminus" }, row.sign), h("td", {}, row.enters ? mathOr(row.mathml, row.enters) : "across its line: not in the equation")),
   );
   return h("table", { class: "pw-signs" }, h("caption", {}, `On the ${signs.thing}, with plus ${signs.plus}`), h("thead", {}, h("tr", {}, ...head)), h("tbody", {}, ...rows));
 }
@@ -40,7 +45,7 @@ export default {
     const data = h("p", { class: "pw-givens" });
     const notice = h("div", { class: "pw-notices", role: "alert" });
     const choices = h("div", { class: "pw-choices" });
-    const note = h("p", { class: "pw-note pw-rewritten", role: "status" });
+    const note = h("p", { class: "pw-rewritten", role: "status" });
     const solution = h("div", { class: "pw-solution" });
     const more = h("details", {}, h("summary", {}, "Further checks: limits and energy"));
     const shown = model.get("shown");
