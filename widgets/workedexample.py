@@ -17,6 +17,7 @@ from ..autograde.mechanics.steps import WorkedLine, WorkedStep
 from ..autograde.mechanics.wording import poly_text, rounded
 from ..autograde.mechanics.worked import Worked, solution_json, unit_of, work
 from ..autograde.reading import Vocabulary
+from ..autograde.reading.greek import GREEK
 from ..autograde.scene.model import Scene
 from .given import given
 from .picture import picture
@@ -98,8 +99,8 @@ def rewritten(before: Setup, after: Setup, thing: str) -> str:
     elif old["ties"] != new["ties"]:
         said.append("The ties have turned their signs with it.")
     values = [(s, before.values[s], after.values[s]) for s in after.unknowns if s in before.values and s in after.values]
-    turned = [f"{s} is now {_size(after, s)}" for s, b, a in values if a != b]
-    same = [s for s, b, a in values if a == b]
+    turned = [f"{GREEK.get(s, s)} is now {_size(after, s)}" for s, b, a in values if a != b]
+    same = [GREEK.get(s, s) for s, b, a in values if a == b]
     said += [f"{'; '.join(turned)}."] if turned else []
     said += [f"{_listed(same)} {'stays as it was' if len(same) == 1 else 'stay as they were'}."] if same else []
     said.append("The motion is the same.")

@@ -2,7 +2,7 @@
 // A worked solution whose positive directions can be flipped; the kernel writes it anew (widgets/workedexample.py).
 import { h, fill, freshId, same } from "./dom.js";
 import { Link } from "./link.js";
-import { formula, prose, symbolFormula } from "./mathview.js";
+import { formula, prose, symbolText } from "./mathview.js";
 import { scenePicture } from "./scenepicture.js";
 
 const DEAF = "The kernel isn’t answering, so the solution can’t be rewritten. Choose Kernel > Restart, then Run All.";
@@ -21,7 +21,7 @@ function signTable(signs) {
   const what = signs.wheel ? "Torque of" : "Force";
   const head = [what, signs.wheel ? "turns it" : "points", "sign", "enters as"].map((text) => h("th", { scope: "col" }, text));
   const rows = signs.rows.map((row) =>
-    h("tr", {}, h("th", { scope: "row" }, symbolFormula(row.symbol)), h("td", {}, row.points), h("td", { class: "pw-plusminus" }, row.sign), h("td", {}, row.enters ? mathOr(row.mathml, row.enters) : "across its line: not in the equation")),
+    h("tr", {}, h("th", { scope: "row", class: "pw-forceof" }, symbolText(row.symbol)), h("td", {}, row.points), h("td", { class: "pw-plusminus" }, row.sign), h("td", {}, row.enters ? mathOr(row.mathml, row.enters) : "across its line: not in the equation")),
   );
   return h("table", { class: "pw-signs" }, h("caption", {}, `On the ${signs.thing}, with plus ${signs.plus}`), h("thead", {}, h("tr", {}, ...head)), h("tbody", {}, ...rows));
 }
