@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from typing import Any
 
+from ..autograde.languages import written
 from ..autograde.mechanics.setup import Setup
 from ..autograde.mechanics.wording import rounded
 from ..autograde.scene.model import OPPOSITE, Scene
@@ -31,7 +32,7 @@ def closing(desk: Desk) -> Closing:
     """All that the closing picture shows, worked out from the desk."""
     shown = Closing(
         lesson=desk.place.lesson, problem=desk.problem, title=CLOSING["title"], notes=[], picture={}, motion={}, diagrams=[], says=[],
-        trouble=desk.trouble or desk.fault, state="blank",
+        decimal_comma=desk.scene.decimal_comma, trouble=desk.trouble or desk.fault, state="blank",
     )  # fmt: skip
     waits = _waits_for(desk)
     if waits:
@@ -42,7 +43,23 @@ def closing(desk: Desk) -> Closing:
     shown["notes"] = _notes(desk.scene, own)
     _add_motion(shown, own)
     shown["diagrams"] = _diagrams(own)
+    if desk.scene.decimal_comma:
+        _with_commas(shown)
     return shown
+
+
+def _with_commas(shown: Closing) -> None:
+    """Every number of ours with a decimal comma."""
+    for key in ("notes", "says"):
+        shown[key] = [written(text, True) for text in shown[key]]
+    bars = [shown["motion"].get("bar"), *(d["bar"] for d in shown["diagrams"])]
+    for bar in bars:
+        if bar is not None:
+            bar["label"] = written(bar["label"], True)
+    for diagram in shown["diagrams"]:
+        diagram["says"] = [written(text, True) for text in diagram["says"]]
+        for arrow in diagram["arrows"]:
+            arrow["size"] = written(arrow["size"], True)
 
 
 def _waits_for(desk: Desk) -> list[str]:

@@ -14,6 +14,7 @@ from typing import Any
 
 from ..autograde.errors import PluswayError
 from ..autograde.judging import Scheme, judge
+from ..autograde.languages import written
 from ..autograde.reading import Vocabulary
 from ..autograde.records import journal as journals
 from ..autograde.records.answers import FOUND, sift, sift_item
@@ -155,8 +156,15 @@ class Desk:
         for step in self.settings.worked:
             for item, value in worked_answers(self.scene, self.answers, step):
                 if self.newest(step, item) is None:
-                    self.commit(step, item, value, 0)
+                    self.commit(step, item, _in_own_figures(value, self.scene.decimal_comma), 0)
 
     def _tell(self) -> None:
         for listener in list(self.listeners):
             listener()
+
+
+def _in_own_figures(value: Any, decimal_comma: bool) -> Any:
+    """Worked lines with their numbers as the class writes them."""
+    if isinstance(value, list):
+        return [_in_own_figures(part, decimal_comma) for part in value]
+    return written(value, decimal_comma)

@@ -304,5 +304,6 @@ class Closing(TypedDict):
     motion: dict[str, Any]
     diagrams: list[Diagram]
     says: list[str]
+    decimal_comma: bool
     trouble: str
     state: str

@@ -19,7 +19,7 @@ from ..autograde.errors import PluswayError
 from ..autograde.judging.scheme import Scheme, scheme_from
 from ..autograde.marking.assignment import PER_STUDENT
 from ..autograde.marking.numbers import is_seed, with_numbers
-from ..autograde.scene import load, load_text
+from ..autograde.scene import as_in_class, load, load_text
 from ..autograde.scene.model import Scene
 from .closingpicture import ClosingPicture
 from .desk import Desk
@@ -63,12 +63,13 @@ class Problem:
         self.id = id or found.name
         stored = place.metadata.get("settings")
         chosen = settings_from(stored if isinstance(stored, Mapping) else {}, settings or {})
+        found = as_in_class(found, chosen.to_json())
         key = (str(place.notebook), self.id, found.digest, repr(chosen))
         if key in _benches:
             _benches[key].desk.reread()
         else:
             desk = Desk(found, self.id, chosen, place, _scheme(place))
-            _benches[key] = _Bench(desk, Reader(desk.vocabulary))
+            _benches[key] = _Bench(desk, Reader(desk.vocabulary, chosen.language))
         self._bench = _benches[key]
         self._desk = self._bench.desk
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import Any
 
+from ..autograde.languages import spoken
 from ..autograde.reading import Vocabulary, read, to_mathml, to_speech
 from ..autograde.reading.complaint import Complaint
 
@@ -12,10 +13,10 @@ _REMEMBERED = 400
 
 
 class Reader:
-    """Reads the lines of one scene."""
+    """Reads the lines of one scene; `language`: that of numbers read aloud."""
 
-    def __init__(self, vocabulary: Vocabulary) -> None:
-        self._vocabulary = vocabulary
+    def __init__(self, vocabulary: Vocabulary, language: str = "") -> None:
+        self._vocabulary, self._language = vocabulary, language
         self.preview = lru_cache(maxsize=_REMEMBERED)(self._preview)
 
     def mathml(self, text: str) -> str:
@@ -31,4 +32,4 @@ class Reader:
         except Complaint as complaint:
             return {"mathml": "", "speech": "", "remarks": [], "complaint": {"says": complaint.says, "at": list(complaint.at)}}
         line = reading.lines[0]
-        return {"mathml": to_mathml(line), "speech": to_speech(line), "remarks": list(reading.remarks), "complaint": None}
+        return {"mathml": to_mathml(line), "speech": spoken(to_speech(line), self._language), "remarks": list(reading.remarks), "complaint": None}

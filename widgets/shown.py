@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from ..autograde.languages import written
 from ..autograde.scene.model import Scene
 from .desk import Desk
 from .given import given
@@ -24,6 +25,7 @@ _EARLIER: dict[str, tuple[str, ...]] = {
     "sense": ("results",),
 }
 _LAST_LINES = 3
+_SENTENCES = {"says", "why", "how", "remarks"}
 
 
 def shown(desk: Desk, read: Reader, step: str, item: str | None) -> Shown:
@@ -40,7 +42,7 @@ def shown(desk: Desk, read: Reader, step: str, item: str | None) -> Shown:
         earlier=_earlier(scene, answers, read, step, item),
         picture=dict(picture(scene)) if step == "directions" else {},
         symbols=[list(pair) for pair in force_symbols(scene)] if step == "forces" else [],
-        settings=desk.settings.to_json(),
+        settings={**desk.settings.to_json(), "decimal_comma": scene.decimal_comma},
         trouble=desk.trouble or desk.fault,
         state=state_of(fields, desk.settings.at_once),
     )
@@ -72,7 +74,7 @@ def _field(desk: Desk, read: Reader, step: str, item: str | None) -> Field:
     entry = desk.newest(step, item)
     value = _value(desk.answers, step, item)
     mine = [v for v in desk.verdicts() if v["step"] == step and (item is None or v["item"] == item)] if value else []
-    verdicts = [{**v, "reading": read.mathml(v["text"])} for v in mine] if desk.settings.at_once else []
+    verdicts = [{**_in_own_figures(v, desk.scene), "reading": read.mathml(v["text"])} for v in mine] if desk.settings.at_once else []
     return Field(
         item=item,
         label=letters(desk.scene, item) if step == "results" and item else thing_name(item or ""),
@@ -83,6 +85,17 @@ def _field(desk: Desk, read: Reader, step: str, item: str | None) -> Field:
         unit=desk.scene.symbols[item].unit if step == "results" and item in desk.scene.symbols else "",
         record=entry.to_json() if entry else None,
     )
+
+
+def _in_own_figures(verdict: dict[str, Any], scene: Scene) -> dict[str, Any]:
+    """A verdict whose sentences have their numbers as the class writes them; the student's own text stays as it is."""
+    if not scene.decimal_comma:
+        return verdict
+    out = dict(verdict)
+    for key in _SENTENCES & out.keys():
+        out[key] = [written(says, True) for says in out[key]] if isinstance(out[key], list) else written(out[key] or "", True)
+    out["slips"] = [{**slip, **{key: written(slip[key] or "", True) for key in _SENTENCES & slip.keys()}} for slip in out["slips"]]
+    return out
 
 
 def _value(answers: Mapping[str, Any], step: str, item: str | None) -> Any:
@@ -103,7 +116,7 @@ def _options(scene: Scene, step: str, item: str | None) -> list[list[str]]:
 
 def _earlier(scene: Scene, answers: Mapping[str, Any], read: Reader, step: str, item: str | None) -> list[Earlier]:
     """Earlier answers that this step builds on, so that nobody types or remembers a thing twice."""
-    out = [Earlier(label="given", text=given(scene), mathml="")]
+    out = [Earlier(label="given", text=written(given(scene), scene.decimal_comma), mathml="")]
     for source in _EARLIER[step]:
         value = answers.get(source)
         if value:

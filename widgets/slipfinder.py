@@ -33,7 +33,7 @@ class SlipFinder(Served):
 
     def __init__(self, desk: Desk, kind: str | None = None, seed: str | int = 1) -> None:
         self.exercise = exercise(desk.scene, kind, seed)
-        super().__init__(desk, Reader(desk.vocabulary), name_of(kind, seed))
+        super().__init__(desk, Reader(desk.vocabulary, desk.settings.language), name_of(kind, seed))
 
     def view(self) -> dict[str, Any]:
         desk, made, item = self._desk, self.exercise, str(self._item)

@@ -9,6 +9,7 @@ import anywidget
 import traitlets
 
 from ..autograde.errors import PluswayError
+from ..autograde.languages import written
 from .desk import Desk
 from .hints import hints_for
 from .reading import Reader
@@ -89,7 +90,7 @@ class StepWidget(Served):
         hints = hints_for(self._desk.scene, self._desk.answers, self.step, _item(content))
         level = content.get("level")
         level = min(max(level, 1), len(hints)) if isinstance(level, int) else 1
-        says = hints[level - 1] if self._desk.settings.hints else "Your teacher has switched hints off for this lesson."
+        says = written(hints[level - 1], self._desk.scene.decimal_comma) if self._desk.settings.hints else "Your teacher has switched hints off for this lesson."
         return {"kind": "hinted", "item": _item(content), "level": level, "of": len(hints), "says": says}
 
 

@@ -16,7 +16,7 @@ from ..judging.scheme import Scheme, scheme_from
 from ..judging.verdicts import Verdicts
 from ..records.answers import STEPS
 from ..records.errors import NotebookError
-from ..scene import load_text
+from ..scene import as_in_class, load_text, scene_toml
 from ..scene.model import Scene
 
 PER_STUDENT = "per-student"
@@ -75,7 +75,7 @@ def assignment_from(notebook: Mapping[str, Any], where: str, library: Mapping[st
         raise NotebookError(f"{where}: no plusway problems in this notebook; give the one that plusway assign made")
     settings = record.get("settings")
     settings = settings if isinstance(settings, Mapping) else {}
-    found = tuple(_problem(str(name), entry, where, library or {}) for name, entry in problems.items())
+    found = tuple(_in_class(_problem(str(name), entry, where, library or {}), settings) for name, entry in problems.items())
     scheme = settings.get("scheme")
     if scheme is not None:
         scheme_from(scheme if isinstance(scheme, Mapping) else {"scheme": scheme}, where)
@@ -101,6 +101,13 @@ def _problem(name: str, entry: object, where: str, library: Mapping[str, str]) -
     steps = table.get("steps")
     counted = tuple(step for step in STEPS if step in steps) if isinstance(steps, list) else ()
     return Problem(name, scene or name, toml, counted)
+
+
+def _in_class(problem: Problem, settings: Mapping[str, Any]) -> Problem:
+    """The problem with the letters and the decimal mark that the lesson's settings give it: students wrote with those."""
+    scene = scene_of(problem.toml, problem.scene)
+    own = as_in_class(scene, settings, f"settings, {problem.id}")
+    return problem if own is scene else replace(problem, toml=scene_toml(own))
 
 
 @lru_cache(maxsize=512)

@@ -70,10 +70,12 @@ function play(shown, live) {
   let frame = 0;
   let begun = 0; // the page's clock at which the motion stood at 0, in ms
 
+  const seconds = () => now.toFixed(2).replace(".", shown.decimal_comma ? "," : ".");
+
   function show() {
     picture.at(now);
     slider.value = String(now);
-    const said = `${now.toFixed(2)} s`;
+    const said = `${seconds()} s`;
     clock.textContent = said;
     slider.setAttribute("aria-valuetext", said);
     box.dataset.time = String(now);
@@ -92,7 +94,7 @@ function play(shown, live) {
     now = Math.min((performance.now() - begun) / 1000, motion.end);
     frame = now < motion.end ? requestAnimationFrame(tick) : 0;
     show();
-    if (!frame) live.textContent = `The motion has ended, at ${now.toFixed(2)} seconds.`;
+    if (!frame) live.textContent = `The motion has ended, at ${seconds()} seconds.`;
   }
 
   function pause() {

@@ -90,12 +90,12 @@ export function lineInput(frame, { label, hidden = false, onEnter, onInput, prev
 export function verdictBox(frame, field, lead = "") {
   const hints = frame.settings.hints !== false;
   return field.verdicts.map((/** @type {any} */ step) =>
-    verdictView(step, { hints, lead, deeper: (level) => frame.countHint(field.item, level) }),
+    verdictView(step, { hints, lead, comma: frame.settings.decimal_comma, deeper: (level) => frame.countHint(field.item, level) }),
   );
 }
 
 /** What is said aloud after a commit. @param {import("./frame.js").Frame} frame @param {any} field @param {string} lead */
 export function announce(frame, field, lead = "") {
   if (!frame.atOnce) frame.say("Kept. It will be marked later.");
-  else frame.say(field.verdicts.map((/** @type {any} */ step) => verdictWords(step, lead)).join(" "));
+  else frame.say(field.verdicts.map((/** @type {any} */ step) => verdictWords(step, lead, frame.settings.decimal_comma)).join(" "));
 }

@@ -58,5 +58,5 @@
  * The closing picture's trait `shown`:
  * @typedef {{thing: string, label: string, outline: number[][], round: boolean, arrows: any[], bar: any, says: string[]}} Diagram
  * @typedef {{lesson: string, problem: string, title: string, notes: string[], picture: any, motion: any, diagrams: Diagram[],
- *            says: string[], trouble: string, state: string}} Closing
+ *            says: string[], decimal_comma: boolean, trouble: string, state: string}} Closing
  */

@@ -41,13 +41,13 @@ export function sign(verdict) {
 /** @param {string} verdict */
 export const wordsOf = (verdict) => WORDS[/** @type {keyof typeof WORDS} */ (verdict)] ?? verdict;
 
-/** 1.5 -> "1.5", 2 -> "2" @param {number} points */
-const figure = (points) => String(Math.round(points * 100) / 100);
+/** 1.5 -> "1.5", or "1,5" with a decimal comma; 2 -> "2" @param {number} points @param {boolean} comma */
+const figure = (points, comma) => String(Math.round(points * 100) / 100).replace(".", comma ? "," : ".");
 
-/** "1 of 2 points", or "" where the step is worth nothing. @param {any} step */
-export function pointsOf(step) {
+/** "1 of 2 points", or "" where the step is worth nothing. @param {any} step @param {boolean} [comma] */
+export function pointsOf(step, comma = false) {
   if (!step.of) return "";
-  return `${figure(step.points)} of ${figure(step.of)} point${step.of === 1 ? "" : "s"}`;
+  return `${figure(step.points, comma)} of ${figure(step.of, comma)} point${step.of === 1 ? "" : "s"}`;
 }
 
 /** A line with the characters that a verdict is about marked. @param {string} text @param {[number, number]} at */
@@ -67,12 +67,12 @@ function marked(text, at) {
 /**
  * A verdict with its reason.
  * @param {any} step the judge's step in the contract's JSON
- * @param {{hints: boolean, deeper?: (level: number) => void, lead?: string}} options deeper is told which explanation was opened
+ * @param {{hints: boolean, deeper?: (level: number) => void, lead?: string, comma?: boolean}} options comma: a decimal comma; deeper is told which explanation was opened
  */
-export function verdictView(step, { hints, deeper = () => {}, lead = "" }) {
+export function verdictView(step, { hints, deeper = () => {}, lead = "", comma = false }) {
   const slips = step.slips ?? [];
   const view = h("div", { class: "pw-verdict", "data-verdict": step.verdict });
-  const points = pointsOf(step);
+  const points = pointsOf(step, comma);
   view.append(
     h(
       "p",
@@ -131,10 +131,10 @@ function slipView(step, slip, hints, deeper) {
   return view;
 }
 
-/** "holds. …": a verdict in words only, for a screen reader. @param {any} step @param {string} [lead] */
-export function verdictWords(step, lead = "") {
+/** "holds. …": a verdict in words only, for a screen reader. @param {any} step @param {string} [lead] @param {boolean} [comma] */
+export function verdictWords(step, lead = "", comma = false) {
   const reasons = [step.says, ...(step.slips ?? []).map((/** @type {any} */ slip) => slip.says)].filter(Boolean);
-  return [`${lead ? `${lead}: ` : ""}${wordsOf(step.verdict)}.`, pointsOf(step) ? `${pointsOf(step)}.` : "", ...reasons].filter(Boolean).join(" ");
+  return [`${lead ? `${lead}: ` : ""}${wordsOf(step.verdict)}.`, pointsOf(step, comma) ? `${pointsOf(step, comma)}.` : "", ...reasons].filter(Boolean).join(" ");
 }
 
 /** How the kernel reads a line: a formula. @param {string} mathml */
