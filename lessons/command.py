@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import argparse
 import difflib
+import errno
 import importlib
 import os
 import pkgutil
@@ -28,6 +29,12 @@ from . import verbs
 DONE, OUR_FAULT, TO_MEND = 0, 1, 2
 STOPPED, PIPE_CLOSED = 128 + signal.SIGINT, 128 + 13
 
+CURES = {
+    errno.ENOSPC: "make room there, then give the command again",
+    errno.EDQUOT: "your share of the disk is used up; make room, then give the command again",
+    errno.EROFS: "nothing can be written there; name another folder (--out, where the command has it)",
+    errno.EACCES: "change its permissions, or name another folder (--out, where the command has it)",
+}
 ORDER = ("learn", "scenes", "solve", "judge", "vary", "assign", "mark", "report", "draw", "sheet")
 
 
@@ -124,7 +131,8 @@ def main(argv: Sequence[str] | None = None) -> int:
         return PIPE_CLOSED
     except OSError as error:
         where = f"{error.filename}: " if error.filename is not None else ""
-        return _to_mend(arguments, f"{where}{error.strerror or error}")
+        cure = CURES.get(error.errno or 0, "")
+        return _to_mend(arguments, f"{where}{error.strerror or error}{'; ' if cure else ''}{cure}")
     except Exception as error:  # the last line of defence: said plainly, never a traceback in a student's face
         return _our_fault(arguments, error)
 

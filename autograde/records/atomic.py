@@ -22,6 +22,16 @@ def replacing(path: str | os.PathLike[str], flush: bool = True) -> Iterator[IO[b
     Raises OSError where the folder can't be written; `path` is then untouched and nothing is left lying about.
     """
     target = Path(path)
+    try:
+        with _beside(target, flush) as stream:
+            yield stream
+    except OSError as error:
+        error.filename = str(target)  # what the reader knows, not the temporary file's name, or none
+        raise
+
+
+@contextmanager
+def _beside(target: Path, flush: bool) -> Iterator[IO[bytes]]:
     handle, name = tempfile.mkstemp(prefix=f".{target.name[:60]}.", suffix=PART, dir=target.parent)
     try:
         with os.fdopen(handle, "wb") as stream:

@@ -40,3 +40,10 @@ def test_the_permissions_stay(tmp_path: Path) -> None:
     path.chmod(0o640)
     write_atomic(path, b"new")
     assert path.stat().st_mode & 0o777 == 0o640
+
+
+def test_an_error_names_the_file_that_was_meant(tmp_path: Path) -> None:
+    """Not the temporary one that stands in for it."""
+    with pytest.raises(FileNotFoundError) as caught:
+        write_atomic(tmp_path / "gone" / "x.txt", b"new")
+    assert caught.value.filename == str(tmp_path / "gone" / "x.txt")
