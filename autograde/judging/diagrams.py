@@ -194,7 +194,7 @@ def judge_forces(context: Context, thing: str, arrows: Iterable[tuple[str, str]]
         arrow = by_symbol.get(symbol)
         words = force_words(setup, thing, symbol)
         if symbol == "m a":
-            words["force"] = "m a (it is what the forces add up to, not a force)"
+            words["force"] = "the product m a (it is what the forces add up to, not a force)"
             slips.append(slip("extra-force", words, None, "m a"))
         elif arrow is None:
             slips.append(_not_here(context, thing, symbol, words))

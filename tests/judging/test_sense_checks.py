@@ -1,0 +1,71 @@
+"""Sense checks and limiting cases line by line: what is true and tests something, what is true and says nothing, what is false."""
+
+from __future__ import annotations
+
+import pytest
+
+from plusway.autograde.judging import judge
+from plusway.lessons.catalogue import find
+
+DIRECTIONS = {"feed-sack": {"sack": "up", "counterweight": "down"}, "hay-bale-on-ramp": {"bale": "upslope", "trough": "down"}}
+NOTHING, FALSE, LIKE = "says nothing about this scene", "not true here", "only like can be compared with like"
+
+# m_1 = 6.5 kg, m_2 = 9 kg: a = 1.58 m/s^2, T = 74.0 N, between the weights 63.7 N and 88.2 N
+CASES = [
+    ("feed-sack", "a <= g", "right", ""),
+    ("feed-sack", "a >= 0", "right", ""),
+    ("feed-sack", "T >= W_1", "right", ""),
+    ("feed-sack", "T > m_1 a", "right", ""),
+    ("feed-sack", "63.7 < 74.0 < 88.2", "right", ""),
+    ("feed-sack", "88.2 - 63.7 = 15.5(1.581)", "right", ""),
+    ("feed-sack", "1 < 2", "slip", NOTHING),
+    ("feed-sack", "2 = 2", "slip", NOTHING),
+    ("feed-sack", "T - T < 1", "slip", NOTHING),
+    ("feed-sack", "T << W_2", "slip", FALSE),
+    ("feed-sack", "W_2 >> a", "slip", LIKE),
+    ("feed-sack", "if m_1 = m_2: a = 0", "right", ""),
+    ("feed-sack", "m_1 = m_2 => T = m_1 g", "right", ""),
+    ("feed-sack", "m_2 >> m_1 => a = g", "right", ""),
+    ("feed-sack", "m_1 = 0 => a = g", "right", ""),
+    ("feed-sack", "m_1 = 0 => T = 0", "right", ""),
+    ("feed-sack", "m_1 = m_2 => a = g", "slip", "In that limiting case the result is another one"),
+    ("feed-sack", "m_1 < m_2 < 9 => a = 0", "unread", "Give one condition"),
+    ("feed-sack", "T = 74 => a = 0", "unread", "about the data"),
+    ("feed-sack", "m_1 + m_2 = 0 => a = 0", "unread", "about the data"),
+    ("feed-sack", "(T - W_1)/0 > 1", "unread", "divides by zero"),
+    ("feed-sack", "N_3 < 2", "unread", "The letters here are"),
+    ("hay-bale-on-ramp", "f_1 < N_1", "right", ""),
+    ("hay-bale-on-ramp", "f_1 <= mu_k N_1", "right", ""),
+    ("hay-bale-on-ramp", "theta = 90 => N_1 = 0", "right", ""),
+    ("hay-bale-on-ramp", "theta = 0 => N_1 = W_1", "right", ""),
+    ("hay-bale-on-ramp", "mu_k = 0 => f_1 = 0", "right", ""),
+    ("hay-bale-on-ramp", "m_1 >> m_2 => a < 0", "right", ""),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("scene", "line", "verdict", "says"), CASES, ids=[f"{scene}: {line}" for scene, line, _, _ in CASES])
+def test_a_check_is_judged_by_what_it_says_of_the_scene(scene: str, line: str, verdict: str, says: str) -> None:
+    """A true check that some result could have failed is right; all else is told why not."""
+    steps = judge(find(scene), {"scene": scene, "directions": DIRECTIONS[scene], "sense": [line]}).steps
+    (step,) = [s for s in steps if s.step == "sense"]
+    said = " ".join([step.says, *(slip.says for slip in step.slips)])
+    assert (step.verdict, says in said) == (verdict, True), said
+
+
+# a thing, its arrows, the verdict, the kind of the first slip and what is said of it
+ARROWS = [
+    ("feed-sack", "sack", [["T", "up"], ["m_1 g", "down"]], "right", "", ""),
+    ("feed-sack", "sack", [["T", "up"], ["W_1", "down"], ["m_1 a", "up"]], "slip", "extra-force", "what the forces add up to, not a force"),
+    ("hay-bale-on-ramp", "bale", [["T", "upslope"], ["N_1", "away"], ["m_1 g", "down"], ["mu_k N_1", "downslope"]], "right", "", ""),
+    ("hay-bale-on-ramp", "bale", [["m_9 g", "down"]], "unread", "", "names no force of this problem"),
+    ("cask-over-a-heavy-wheel", "wheel", [["T", "clockwise"]], "slip", "one-tension", "a different tension on each side"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("scene", "thing", "arrows", "verdict", "kind", "says"), ARROWS)
+def test_a_force_may_be_named_by_what_it_equals(scene: str, thing: str, arrows: list[list[str]], verdict: str, kind: str, says: str) -> None:
+    """m g is the weight, mu_k N the friction; m a is no force, and on a wheel with inertia there are two tensions."""
+    steps = judge(find(scene), {"scene": scene, "directions": DIRECTIONS.get(scene, {}), "forces": {thing: arrows}}).steps
+    (step,) = [s for s in steps if s.step == "forces" and s.item == thing]
+    said = " ".join([step.says, *(slip.says for slip in step.slips)])
+    assert (step.verdict, step.slips[0].kind if step.slips else "", says in said) == (verdict, kind, True), said
