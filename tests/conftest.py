@@ -167,6 +167,21 @@ def lab(make_lab: Callable[..., Lab], tmp_path_factory: pytest.TempPathFactory) 
 
 
 @pytest.fixture
+def theme(page: Any, lab: Lab) -> Iterator[Callable[[str], None]]:
+    """theme("dark"), theme("light"): what documents opened afterwards look like; light again at the end, for the server keeps it."""
+    parts = urlsplit(lab.url)
+    setting = f"{parts.scheme}://{parts.netloc}/lab/api/settings/@jupyterlab/apputils-extension:themes"
+
+    def choose(name: str) -> None:
+        kept = page.request.put(setting, data={"raw": json.dumps({"theme": f"JupyterLab {name.title()}"})},
+                                headers={"Authorization": f"token {lab.token}"})
+        assert kept.ok, kept.status_text
+
+    yield choose
+    choose("light")
+
+
+@pytest.fixture
 def plusway(tmp_path: Path) -> Callable[..., subprocess.CompletedProcess[str]]:
     """plusway("solve", "feed-sack") runs the command as a person would, in a fresh folder; `input` is typed to it."""
 

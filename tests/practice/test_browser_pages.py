@@ -139,3 +139,43 @@ def test_the_lab_from_top_to_bottom(page: Any, opened: Callable[[str], Path]) ->
     pictures.first.scroll_into_view_if_needed()
     assert page.locator('[data-mime-type="application/vnd.jupyter.error"]').count() == 0
     shot(page, "lab")
+
+
+@pytest.mark.parametrize("name", ["dark", "light"])
+def test_axe_finds_nothing_in_practice(
+    page: Any, opened: Callable[[str], Path], axe: Callable[..., list[str]], theme: Callable[[str], None], name: str
+) -> None:
+    """No violation of WCAG 2.2 A and AA, nor of axe's good practice: the bars, the steps and the table of what is known."""
+    theme(name)
+    opened("90-free-practice")
+    run_cell(page, 0)
+    page.locator(".pw-bar").first.get_by_role("heading", name="Problem 1:").wait_for()
+    page.locator(f'body[data-jp-theme-light="{str(name == "light").lower()}"]').wait_for(state="attached")
+    page.get_by_role("table", name="What you know so far").first.scroll_into_view_if_needed()
+    assert axe(page, ".jp-OutputArea-output") == []
+    shot(page, f"practice-{name}")
+
+
+@pytest.mark.parametrize("name", ["dark", "light"])
+def test_axe_finds_nothing_in_exploring(
+    page: Any, opened: Callable[[str], Path], axe: Callable[..., list[str]], theme: Callable[[str], None], name: str
+) -> None:
+    """Before the prediction, when one is missing, and with the curve on show."""
+    theme(name)
+    opened("91-explore")
+    run_cell(page, 0)
+    panel = page.locator(".pw-explorer").first
+    panel.get_by_label("a will").wait_for()
+    page.locator(f'body[data-jp-theme-light="{str(name == "light").lower()}"]').wait_for(state="attached")
+    assert axe(page, ".pw-explorer") == []
+    shot(page, f"explore-{name}-before")
+    panel.get_by_label("a will").select_option("shrink")
+    panel.get_by_role("button", name="Commit my prediction").click()
+    panel.locator(".pw-notice").wait_for()
+    assert axe(page, ".pw-explorer") == []
+    panel.get_by_label("T will").select_option("grow")
+    panel.get_by_role("button", name="Commit my prediction").click()
+    panel.locator("img").wait_for()
+    panel.locator("summary").click()
+    assert axe(page, ".pw-explorer") == []
+    panel.screenshot(path=str(SHOTS / f"explore-{name}-curve.png"))
