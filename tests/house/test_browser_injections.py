@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -17,7 +16,7 @@ from plusway.autograde.marking.overrides import Override
 from plusway.autograde.marking.run import Job, mark_folder
 from plusway.autograde.marking.statistics import Statistics
 from plusway.autograde.scene import load_text
-from plusway.lessons import assign, catalogue
+from plusway.lessons import catalogue
 from plusway.lessons.command import main
 from plusway.lessons.report import page as report_page
 from plusway.lessons.report.gather import Report, gather
@@ -149,42 +148,3 @@ def test_a_dry_run_that_can_be_looked_at(watch: Watch, tmp_path: Path) -> None:
     pages = sorted((tmp_path / "dry").glob("*.html"))
     assert pages
     assert [line for page in pages for line in watch.look(page.read_text(encoding="utf-8"), page.name)] == []
-
-
-@pytest.mark.slow
-def test_nbgraders_own_feedback_pages(watch: Watch, tmp_path: Path, run_in: Callable[..., Any]) -> None:
-    """What nbgrader makes of our comments and of the notebook that we lay out, for a student whose every field is one of them.
-
-    nbgrader's page brings scripts and styles of its own from elsewhere; only what a text made is looked for.
-    """
-    course = tmp_path / "course"
-    course.mkdir()
-    assign.write(assign.plan("ps1", [SCENE]), course)
-    run_in(course, "nbgrader", "generate_assignment", "ps1")
-    released = json.loads((course / "release" / "ps1" / "ps1.ipynb").read_text(encoding="utf-8"))
-    texts = list(INJECTIONS.values())
-    for k in range(0, len(texts), 12):
-        some = texts[k: k + 12]
-        notebook = json.loads(json.dumps(released))
-        answers = {"working": [line for text in some for line in (text, f"T = 5 {text}")], "ties": some, "sense": some,
-                   "equations": {"sack": " ".join(some), "counterweight": some[0]}, "results": {"a": some[1], "T": some[2]},
-                   "directions": {"sack": some[3]}, "forces": {"sack": [[text, "up"] for text in some]}}
-        notebook["metadata"]["plusway"]["answers"] = {SCENE: answers}
-        notebook["cells"] += [{"cell_type": kind, "id": f"n{place}", "metadata": {}, "source": text, **more} for place, text in enumerate(some)
-                              for kind, more in (("markdown", {}),)]
-        folder = course / "submitted" / f"s{k}" / "ps1"
-        folder.mkdir(parents=True)
-        (folder / "ps1.ipynb").write_text(json.dumps(notebook), encoding="utf-8")
-    run_in(course, "nbgrader", "autograde", "ps1")
-    run_in(course, "nbgrader", "generate_feedback", "ps1")
-    pages = sorted((course / "feedback").rglob("*.html"))
-    assert len(pages) == -(-len(texts) // 12)
-    for page in pages:
-        watch._html = page.read_text(encoding="utf-8")
-        assert "pwned" in watch._html
-        watch.page.goto("https://pages.test/page.html")
-        watch.page.wait_for_load_state("load")
-        assert watch.page.evaluate("() => window.top.wasPwned") is None
-        assert watch.page.evaluate("() => document.querySelectorAll('[onerror], [onload], [onfocus], [onmouseover], [ontoggle], iframe,"
-                                   " object, a[href^=javascript], img[src*=evil]').length") == 0
-    assert not [url for url in watch.asked if "evil.example" in url]
