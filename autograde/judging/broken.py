@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from itertools import combinations
 from typing import TYPE_CHECKING
 
 from ..reading.tree import Line
 from .arithmetic import arithmetic_slip, needed_values, plausible, suspects
+from .boxes import Box
 from .chain import Row, Source, follows, raw_look
 from .evaluate import Unjudgeable
 from .forms import CONST, Form, plus, same_up_to_scale
@@ -19,6 +21,7 @@ from .verdicts import Slip
 if TYPE_CHECKING:
     from .working import Chain
 
+UPSIDE_DOWN = "The quotient is upside down."
 ROUNDED = 0.015  # a value this near to the true one, yet off, is off by rounding
 
 
@@ -47,7 +50,28 @@ def broken_by(chain: Chain, line: Line, meaning: Meaning) -> Slip | None:
     number = lonely_number(line.sides[-1])
     if number is not None and chain.from_true(line, meaning):
         return slip("rounding", {"wrote": number.text}, number.at)
-    return _arithmetic(chain, line, meaning, earlier)
+    return _upside_down(chain, line, meaning, earlier) or _arithmetic(chain, line, meaning, earlier)
+
+
+def _upside_down(chain: Chain, line: Line, meaning: Meaning, earlier: Sequence[Source]) -> Slip | None:
+    """a = 15.5/24.5 after 24.5 = 15.5a: the value is one over what the line before gives."""
+    name = lonely_name(line.sides[0])
+    if name is None or any(chain.side_unknowns(s, meaning) for s in line.sides[1:]):
+        return None
+    try:
+        look = value_look(chain.context, chain.context.actual, meaning, {})
+        value = number_of(line.sides[1], look, chain.context.figures())
+        own = next(iter(raw_look(chain.context, meaning)(name.name)))
+    except (KeyError, Unjudgeable):
+        return None
+    for source in reversed(earlier):
+        for row in source.rows:
+            coefficient, constant = row.get(own, 0.0), row.get(CONST, 0.0)
+            if set(row) == {own, CONST} and constant and value.meets(Box.exact(-coefficient / constant), 1e-9):
+                wrote = re.split(r"[=≈]", line.text)[1].strip()
+                at = _find(line, wrote)
+                return slip("arithmetic", {"wrote": wrote}, at, wrote, UPSIDE_DOWN)
+    return None
 
 
 def _tie_turned(chain: Chain, line: Line, meaning: Meaning, earlier: Sequence[Source]) -> Slip | None:
