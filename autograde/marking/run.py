@@ -161,6 +161,8 @@ def _marked(folder: Path, out: Path, job: Job, marker: Marker, watch: Callable[[
             if time.monotonic() - last > COMMIT_EVERY:
                 store.commit()
                 last = time.monotonic()
+        if (folder / "submitted").is_dir() and job.assignment.name:
+            store.keep_others(job.assignment.name)
         progress.gone = store.forget_gone()
         _compare(store)
         store.commit()
@@ -207,11 +209,11 @@ def read_task(folder: Path, submission: Submission, context: str) -> Task:
 
 
 def _compare(store: Store) -> None:
-    """Flag pairs of students that are too much alike; the flags of an earlier run are replaced."""
-    alike = Alike()
+    """Flag pairs of students that are too much alike in an assignment; the flags of an earlier run are replaced."""
+    classes: dict[str, Alike] = {}
     for marked in store.all():
-        alike.add(marked)
-    flags = alike.flags()
+        classes.setdefault(marked.assignment, Alike()).add(marked)
+    flags = {file: found for alike in classes.values() for file, found in alike.flags().items()}
     for file in {*store.flagged_alike(), *flags}:
         store.flag(file, flags.get(file, ()))
 

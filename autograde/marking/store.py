@@ -127,6 +127,10 @@ class Store:
         self._db.execute("commit")
         self._db.execute("begin immediate")
 
+    def keep_others(self, assignment: str) -> None:
+        """In a course this run looked for one assignment only: those of the others are still there."""
+        self._db.execute("update notebooks set run = ? where assignment != ?", (self.run, assignment))
+
     def forget_gone(self) -> int:
         """Forget notebooks that are no longer in the folder; returns how many."""
         self._db.execute("insert or ignore into unwritten select student from notebooks where run != ?", (self.run,))

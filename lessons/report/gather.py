@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -26,23 +27,26 @@ class Report:
         return {"format": 1, "names": self.named, "unfinished": self.unfinished, "assignments": self.classes, "students": self.students}
 
 
-def gather(folder: Path, names: bool) -> Report:
-    """Add up the results in `folder`. Raises UsageError where it was not marked yet."""
-    with open_results(folder) as store:
-        every: dict[str, Statistics] = {}
-        students: dict[str, dict[str, Any]] = {}
-        for marked in store.all():
-            name = marked.assignment or "no assignment named"
-            every.setdefault(name, Statistics()).add(marked)
-            row = students.setdefault(marked.student, {"student": marked.student, "assignments": {}, "flags": []})
-            points = row["assignments"].setdefault(name, {"points": 0.0, "of": 0.0})
-            points["points"] += marked.points
-            points["of"] += marked.of
-            row["flags"] += [flag.kind for flag in marked.flags] + (["not marked"] if marked.error else [])
-        rows = list(students.values())
-        if not names:
-            # In an order that says nothing about the names.
-            rows.sort(key=lambda row: hashlib.sha256(row["student"].encode("utf-8", "replace")).digest())
-            rows = [{**row, "student": f"student {place}"} for place, row in enumerate(rows, 1)]
-        return Report(store.path.parent, {name: found.to_json() for name, found in sorted(every.items())}, rows, names,
-                      store.unfinished)
+def gather(folder: Path, names: bool, more: Sequence[Path] = ()) -> Report:
+    """Add up the results in `folder`, and in `more`, such as one for each week. Raises UsageError where one was not marked yet."""
+    every: dict[str, Statistics] = {}
+    students: dict[str, dict[str, Any]] = {}
+    unfinished, places = False, []
+    for each in (folder, *more):
+        with open_results(each) as store:
+            for marked in store.all():
+                name = marked.assignment or "no assignment named"
+                every.setdefault(name, Statistics()).add(marked)
+                row = students.setdefault(marked.student, {"student": marked.student, "assignments": {}, "flags": []})
+                points = row["assignments"].setdefault(name, {"points": 0.0, "of": 0.0})
+                points["points"] += marked.points
+                points["of"] += marked.of
+                row["flags"] += [flag.kind for flag in marked.flags] + (["not marked"] if marked.error else [])
+            unfinished = unfinished or store.unfinished
+            places.append(store.path.parent)
+    rows = [students[name] for name in sorted(students)]
+    if not names:
+        # In an order that says nothing about the names.
+        rows.sort(key=lambda row: hashlib.sha256(row["student"].encode("utf-8", "replace")).digest())
+        rows = [{**row, "student": f"student {place}"} for place, row in enumerate(rows, 1)]
+    return Report(places[0], {name: found.to_json() for name, found in sorted(every.items())}, rows, names, unfinished)

@@ -8,7 +8,7 @@ from typing import Any
 
 from ...autograde.marking.feedback import STYLE
 from .gather import Report
-from .pictures import marks_picture, slips_picture, step_name, steps_picture
+from .pictures import SHOWN, marks_picture, slips_picture, step_name, steps_picture
 
 MORE_STYLE = """
 table { border-collapse: collapse; width: 100%; margin: .6rem 0 1.2rem; } caption { text-align: left; color: var(--quiet); }
@@ -79,7 +79,8 @@ def _slips(data: Mapping[str, Any], marked: int) -> str:
     if not data["kinds"]:
         return "<h3>Slips</h3>\n<p>None.</p>\n"
     kind, count = next(iter(data["kinds"].items()))
-    said = f"The commonest kind is {kind}, in {count} of {marked} notebooks."
+    others = ", ".join(f"{other} in {n}" for other, n in list(data["kinds"].items())[1:SHOWN])
+    said = f"The commonest kind is {kind}, in {count} of {marked} notebooks{'; then ' + others if others else ''}."
     rows = [(s["kind"], step_name(s), ", ".join(f"{d} {n}" for d, n in s["directions"].items()), str(s["notebooks"]))
             for s in data["slips"][:40]]
     return (f"<h3>Slips</h3>\n<p>{escape(said)}</p>\n{_picture(slips_picture(data['kinds']), said)}"

@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 INK, BAR, SOFT = "#1d2733", "#3f6a8a", "#b9652b"
+SHOWN = 12  # kinds of slip
 
 
 def marks_picture(tenths: Sequence[int]) -> str:
@@ -34,18 +35,19 @@ def steps_picture(steps: Sequence[Mapping[str, Any]]) -> str:
     axes.barh(places, [100 * step["success"] for step in steps], color=BAR, height=0.62)
     for place, step in enumerate(steps):
         if step["discrimination"] is not None:
-            axes.plot(100 * max(step["discrimination"], 0.0), place, marker="D", color=SOFT, markersize=6,
+            axes.plot(100 * step["discrimination"], place, marker="D", color=SOFT, markersize=6,
                       markeredgecolor="white", linestyle="none")
     axes.set_yticks(places, names)
     axes.invert_yaxis()
-    axes.set_xlim(0, 100)
+    least = min((step["discrimination"] or 0.0 for step in steps), default=0.0)
+    axes.set_xlim(min(0, 100 * least - 4), 102)
     axes.set_xlabel("bar: points got in %; diamond: 100 times the discrimination")
     return _svg(figure)
 
 
 def slips_picture(kinds: Mapping[str, int]) -> str:
     """How many notebooks have each kind of slip."""
-    shown = list(kinds.items())[:12]
+    shown = list(kinds.items())[:SHOWN]
     figure = _figure(0.9 + 0.32 * len(shown))
     axes = figure.subplots()
     axes.barh(range(len(shown)), [n for _, n in shown], color=BAR, height=0.62)

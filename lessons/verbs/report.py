@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
+from typing import Any
 
 from ...autograde.errors import UsageError
 from ..terminal import print_json, verb
@@ -15,12 +16,14 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         does="report on a class that plusway mark has marked",
         more="Writes report.html and report.json beside the results: marks, the success and discrimination of each step,\n"
              "slips by kind, body and direction, lines that several wrote, three things to teach again, time and hints.\n"
-             "Names are hidden unless --names asks for them.",
-        example="plusway report collected --names",
+             "Of several assignments, in one course or in several folders, each student has one row. Names are hidden unless\n"
+             "--names asks for them.",
+        example="plusway report week-1 week-2 --names",
     )
-    parser.add_argument("folder", metavar="FOLDER", help="the folder that was marked, or the one that holds the results")
+    parser.add_argument("folders", metavar="FOLDER", nargs="+",
+                        help="the folder that was marked, or the one that holds the results; several are reported together")
     parser.add_argument("--names", action="store_true", help="show the students' names")
-    parser.add_argument("--out", metavar="DIR", help="where the report goes (beside the results unless said)")
+    parser.add_argument("--out", metavar="DIR", help="where the report goes (beside the first results unless said)")
 
 
 def run(args: argparse.Namespace) -> int:
@@ -30,10 +33,11 @@ def run(args: argparse.Namespace) -> int:
     from ..report import gather, page
     from ..report.page import UNFINISHED
 
-    folder = Path(args.folder)
-    if not folder.is_dir():
-        raise UsageError(f"{folder}: there is no such folder; give the one that plusway mark has marked")
-    report = gather(folder, args.names)
+    folders = [Path(folder) for folder in args.folders]
+    for folder in folders:
+        if not folder.is_dir():
+            raise UsageError(f"{folder}: there is no such folder; give the one that plusway mark has marked")
+    report = gather(folders[0], args.names, folders[1:])
     out = Path(args.out) if args.out else report.folder
     out.mkdir(parents=True, exist_ok=True)
     sweep(out, older_than=3600)  # a marking may be writing there just now
@@ -45,8 +49,13 @@ def run(args: argparse.Namespace) -> int:
     if report.unfinished:
         print(UNFINISHED)
     for name, data in report.classes.items():
-        print(f"{name}: {data['notebooks']} notebooks, {data['notebooks'] - data['unmarked']} marked.")
+        print(f"{name}: {data['notebooks']} handed in, {_marked(data)} marked.")
         for place, teach in enumerate(data["teach"], 1):
-            print(f"  To teach again {place}: {teach['kind']}, in {teach['notebooks']} notebooks. {teach['says']}")
+            print(f"  To teach again {place}: {teach['kind']}, in {teach['notebooks']} of {_marked(data)}. "
+                  f"{teach['says']}")
     print(f"{out / 'report.html'}\n{out / 'report.json'}")
     return 0
+
+
+def _marked(data: dict[str, Any]) -> int:
+    return int(data["notebooks"] - data["unmarked"])

@@ -151,7 +151,7 @@ def _sack(student: Student, dice: random.Random, what: str) -> None:
         kind = dice.choice([k for k in IN_EQUATIONS if any(slipped(scene, ways, k))])
         body, line = dice.choice(list(slipped(scene, ways, kind)))
         answers["equations"][body] = line
-        student.slips.append(f"{kind}: {body}: {line}")
+        student.slips.append(f"{SACK}: {kind}: {body}: {line}")
         student.earns(SACK, "equations", 1 if kind in CONDONED else 0, body)
     if what == "unreadable":
         answers["equations"]["sack"] = "T ++ = (("

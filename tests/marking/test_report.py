@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections import Counter
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -11,11 +12,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from plusway.autograde.marking.assignment import assignment_from
+from plusway.autograde.marking.mark import mark_notebook
 from plusway.autograde.marking.statistics import Score, Statistics
+from plusway.autograde.records import Entry
 from plusway.lessons import assign
 from plusway.lessons.command import main
 
 from .conftest import SCENE, answers_of
+from .simulated import ASSIGNMENT, BALE, IN_EQUATIONS, SACK, Student, simulated
 
 
 @pytest.fixture
@@ -77,7 +82,7 @@ def test_every_picture_has_words_that_say_the_same(marked: Path) -> None:
     main(["report", str(marked)])
     page = (marked / "marks" / "report.html").read_text(encoding="utf-8")
     assert page.count("<svg") == page.count('<figure role="img" aria-label="') == 3
-    assert "The commonest kind is flipped-force, in 3 of 9 notebooks." in page
+    assert "The commonest kind is flipped-force, in 3 of 9 notebooks; then missing-force in 1." in page
     assert "<script" not in page
 
 
@@ -109,3 +114,106 @@ def test_discrimination_is_the_correlation(pairs: list[tuple[float, float]]) -> 
 def test_an_empty_class_has_a_report_too() -> None:
     """Nothing divides by nothing."""
     assert Statistics().to_json()["teach"] == []
+
+
+# --- a class whose truth is known ------------------------------------------------------------------------------------------
+
+
+@pytest.fixture(scope="module")
+def known() -> tuple[list[Student], dict[str, Any]]:
+    """A hundred simulated students and what the report says of them."""
+    source = json.loads(json.dumps(assign.plan(ASSIGNMENT, [SACK, BALE], per_student=True).notebook))
+    assignment = assignment_from(source, "x")
+    students, statistics = simulated(100), Statistics()
+    for place, student in enumerate(students):
+        checks = student.answers[SACK].get("sense")
+        journal = [Entry(f"e{n}", f"2025-03-01T10:{n * (1 + place % 3):02}:00+00:00", n, SACK, "sense", None, checks, place % 5)
+                   for n in range(1, 4)] if checks else []
+        source["metadata"]["plusway"].update(seed=student.seed, answers=student.answers)
+        statistics.add(mark_notebook(json.dumps(source).encode(), assignment, student=student.name, journal=journal))
+    return students, statistics.to_json()
+
+
+WORTH = {"directions": 0, "forces": 1, "equations": 2, "ties": 1, "working": 2, "results": 2, "sense": 1}
+
+
+def test_success_and_discrimination_of_each_step_are_those_of_the_known_points(known: tuple[list[Student], dict[str, Any]]) -> None:
+    """The mean part of a step's points, and its correlation with all the other points (statistics.correlation)."""
+    from statistics import correlation, mean
+
+    students, found = known
+    steps = {(s["problem"], s["step"], s["item"]): s for s in found["steps"]}
+    for cell in students[0].points:
+        if worth := WORTH[cell[1]]:
+            own = [student.points[cell] for student in students]
+            rest = [student.total - points for student, points in zip(students, own, strict=True)]
+            assert steps[cell]["success"] == pytest.approx(mean(own) / worth, abs=1e-4), cell
+            expected = pytest.approx(correlation(own, rest), abs=1e-3) if len(set(own)) > 1 else None
+            assert steps[cell]["discrimination"] == expected, cell
+
+
+CLEAR = tuple(kind for kind in IN_EQUATIONS if kind not in ("extra-force", "other-body", "total-mass"))
+"""Slips that can't be told another way; a whole weight too many is an extra force or a total mass."""
+
+
+def test_slips_are_counted_by_kind_body_and_direction(known: tuple[list[Student], dict[str, Any]]) -> None:
+    """Against what each student did on purpose."""
+    students, found = known
+    made: Counter[tuple[str, str, str, str]] = Counter()
+    for student in students:
+        for slip in student.slips:
+            problem, kind, thing, *_ = (*slip.split(": "), "", "")
+            if "carried through" in slip:
+                problem, kind, thing = SACK, "missing-force", "sack"
+            if kind in CLEAR:
+                made[problem, kind, thing, student.answers[problem]["directions"][thing]] += 1
+    assert len(made) > 20
+    assert made == {(s["problem"], s["kind"], s["item"], way): n for s in found["slips"]
+                    if s["step"] == "equations" and s["kind"] in CLEAR for way, n in s["directions"].items()}
+
+
+def test_the_three_to_teach_again_are_the_commonest(known: tuple[list[Student], dict[str, Any]]) -> None:
+    """With a line that a student of this class wrote."""
+    students, found = known
+    lines = {line for student in students for answers in student.answers.values() for step in answers.values()
+             for line in (step.values() if isinstance(step, dict) else step) if isinstance(line, str)}
+    assert [t["notebooks"] for t in found["teach"]] == sorted(found["kinds"].values(), reverse=True)[:3]
+    assert all(t["example"] in lines and t["says"] for t in found["teach"])
+
+
+def test_lines_that_several_wrote_are_counted(known: tuple[list[Student], dict[str, Any]]) -> None:
+    """The commonest first, with its verdict."""
+    students, found = known
+    first = found["lines"][0]
+    pages = [student.answers[first["problem"]].get(first["step"], []) for student in students]
+    assert first["count"] == sum(first["line"] in (page.values() if isinstance(page, dict) else page) for page in pages) > 10
+    assert [line["count"] for line in found["lines"]] == sorted((line["count"] for line in found["lines"]), reverse=True)
+
+
+def test_time_and_hints_are_those_of_the_journals(known: tuple[list[Student], dict[str, Any]]) -> None:
+    """Three commits one, two or three minutes apart; none to four hints."""
+    _, found = known
+    assert (found["minutes"][SACK]["least"], found["minutes"][SACK]["most"]) == (2.0, 6.0)
+    assert (found["hints"][SACK]["least"], found["hints"][SACK]["most"]) == (0, 4)
+
+
+def test_a_student_has_one_row_over_several_assignments(tmp_path: Path, copy_of: Callable[..., dict[str, Any]]) -> None:
+    """Of several folders, or of one course that was marked assignment by assignment."""
+    course = tmp_path / "course"
+    for week, slip in (("ps1", "flipped"), ("ps2", "")):
+        path, _ = assign.write(assign.plan(week, [SCENE]), course)
+        for student in ("ada", "bob"):
+            mailed = tmp_path / week / f"{student}.ipynb"
+            handed_in = course / "submitted" / student / week / f"{week}.ipynb"
+            for place in (mailed, handed_in):
+                place.parent.mkdir(parents=True, exist_ok=True)
+                place.write_text(json.dumps(copy_of(answers_of(slip=slip))))
+        main(["mark", str(tmp_path / week), "--assignment", str(path)])
+        main(["mark", str(course), "--assignment", str(path)])
+    main(["report", str(tmp_path / "ps1"), str(tmp_path / "ps2"), "--names", "--out", str(tmp_path / "both")])
+    main(["report", str(course), "--names"])
+    both, one = (json.loads((folder / "report.json").read_text(encoding="utf-8"))
+                 for folder in (tmp_path / "both", course / "marks"))
+    assert both["students"] == one["students"]
+    assert [(row["student"], {week: p["points"] for week, p in row["assignments"].items()}) for row in both["students"]] == [
+        ("ada", {"ps1": 11.0, "ps2": 12.0}), ("bob", {"ps1": 11.0, "ps2": 12.0})]
