@@ -28,8 +28,9 @@
 
     ## What the words were for                        any other heading without a scene: text alone
 
-Another kind of section is a row in `sections.KINDS`: its name, its options, and the function that makes its cells. So an exercise in which
-a slip is to be found can stand as `## find the slip: feed-sack | slip: flipped-force`.
+    ## find the slip: feed-sack | slip: flipped-force | seed: 2     a wrong solution; without `slip` the seed draws one; not marked
+
+Another kind of section is a row in `sections.KINDS`: its name, its options, and the function that makes its cells.
 """
 
 from __future__ import annotations

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from nbformat.notebooknode import NotebookNode
 
+from ..autograde.judging.slipfinding import NoSlip, exercise
 from ..autograde.marking.cells import quoted
 from ..autograde.records.answers import PER_THING, STEPS
 from ..autograde.scene.data import with_data
@@ -86,6 +87,25 @@ def _check_yourself(section: Section, place: int) -> Built:
     return _problem_of(section, "Check yourself", f"check-{section.scene}", steps=steps, said=said, brief=True)
 
 
+def _find_the_slip(section: Section, place: int) -> Built:
+    scene = catalogue.find(section.scene)
+    kind, seed = section.options.get("slip", "").strip(), section.options.get("seed", "1").strip()
+    try:
+        exercise(scene, kind or None, seed)  # a scene in which no such slip can be made is told now, not to a student
+    except NoSlip as why:
+        raise CourseError(f"find the slip: {why}") from None
+    id = f"slip-{scene.name}"
+    name = id.replace("-", "_")
+    asked = ", ".join([quoted(kind)] * bool(kind) + [f"seed={seed if seed.isdigit() else quoted(seed)}"])
+    code = f"from plusway.widgets import Problem\n\n{name} = Problem({quoted(scene.name)}, id={quoted(id)})\n{name}.find_slip({asked})"
+    said = ("This solution is finished, and wrong: one slip was made in it. Point at the line where it goes wrong, say what kind of slip it "
+            "is, and mend it. Nothing is marked here.")
+    return Built((
+        text_cell(f"{id}--story", "\n\n".join(part for part in (f"## Find the slip: {scene.title}", said, filled(section.text, scene)) if part)),
+        code_cell(id, code, {"plusway": {"slip": scene.name}}),
+    ))
+
+
 def _problem_of(section: Section, heading: str, id: str, *, steps: tuple[str, ...] = STEPS, given: tuple[str, ...] = (),
                 said: str = "", brief: bool = False) -> Built:
     scene = scene_of(section)
@@ -126,4 +146,5 @@ KINDS: dict[str, tuple[tuple[str, ...], Callable[[Section, int], Built]]] = {
     "half-finished": (("given", "data"), _half_finished),
     "problem": (("data",), _problem),
     "check yourself": (("steps", "data"), _check_yourself),
+    "find the slip": (("slip", "seed"), _find_the_slip),
 }

@@ -125,9 +125,9 @@ def plot(found: Mapping[bool, Sequence[Found]], learners: int, path: Path) -> No
         axes.plot(problems, [100 * f.false_hopes for f in course], color=colour, marker=marker, linestyle="--", fillstyle="none",
                   label=f"called known and is not; {LABELS[learning]}")  # fmt: skip
     axes.axhline(50, color="#74808c", linewidth=0.8, linestyle=":")
-    axes.annotate("tossing a coin", (axes.get_xlim()[1], 50), xytext=(-4, 3), textcoords="offset points", ha="right", color="#4d5b69", fontsize=9)
-    axes.set(xlabel="problems done", ylabel="skills seen so far (%)", ylim=(0, 100), title=f"{learners} simulated learners of known skill")
-    axes.legend(fontsize=8, loc="center right")
+    axes.annotate("told rightly by tossing a coin", (max(STOPS), 50), xytext=(0, 3), textcoords="offset points", ha="right", color="#4d5b69", fontsize=9)
+    axes.set(xlabel="problems done", ylabel="skills seen so far (%)", xticks=STOPS, ylim=(-2, 102), title=f"{learners} simulated learners of known skill")
+    axes.legend(fontsize=8, loc="center", bbox_to_anchor=(0.5, 0.72))
     figure.savefig(path, dpi=120)
     plt.close(figure)
 
