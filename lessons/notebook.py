@@ -110,8 +110,8 @@ def assembled(title: str, cells: Sequence[NotebookNode], problems: Sequence[Prob
         "kernelspec": {"display_name": "Python 3 (ipykernel)", "language": "python", "name": "python3"},
         "language_info": {"name": "python"},
         "plusway": {
-            "format": FORMAT, "id": _identity(assignment, title, problems), "assignment": assignment, "student": None,
-            "seed": None, "settings": dict(settings or {}),
+            "format": FORMAT, "id": _identity(assignment, title, problems), "title": title, "assignment": assignment,
+            "student": None, "seed": None, "settings": dict(settings or {}),
             "problems": {p.id: p.record() for p in problems},
             "answers": {}, "entries": [],
         },

@@ -147,7 +147,8 @@ def _step(step: WorkedStep, reader: Reader) -> dict[str, Any]:
 
 def _line(line: WorkedLine, reader: Reader) -> dict[str, str]:
     mathml = reader.mathml(line.with_unit) if line.kind == "math" else ""
-    return {"text": line.with_unit, "mathml": mathml, "thing": thing_name(line.thing) if line.thing else ""}
+    text = line.with_unit if line.kind == "math" else line.text.replace("^2", "²").replace(" -", " \N{MINUS SIGN}")
+    return {"text": text, "mathml": mathml, "thing": thing_name(line.thing) if line.thing else ""}
 
 
 def _size(setup: Setup, symbol: str) -> str:

@@ -30,6 +30,7 @@ def opened(page: Any, lab: Any) -> Callable[..., Path]:
         notebook["metadata"]["plusway"]["id"] = uuid.uuid4().hex
         file = folder / f"{name}.ipynb"
         file.write_text(json.dumps(notebook), encoding="utf-8")
+        page.set_viewport_size({"width": 1280, "height": 3000})  # a whole worked example is in view, for axe and for the shots
         page.goto(lab.address(f"{folder.name}/{file.name}"))
         page.locator(".plusway.pw-example").wait_for()
         return file

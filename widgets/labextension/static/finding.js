@@ -19,7 +19,7 @@ export async function findLessons(contents, folders) {
     }
   }
   const found = [];
-  for (const path of [...paths].slice(0, MOST)) {
+  for (const path of [...paths].sort().slice(0, MOST)) {
     const file = await contents.get(path, { type: "notebook", format: "json", content: true }).catch(() => null);
     const lesson = file?.content?.metadata?.plusway;
     if (lesson !== null && typeof lesson === "object") found.push({ path, title: String(lesson.title ?? "") });
