@@ -39,6 +39,7 @@ class Desk:
         self.listeners: list[Callable[[], None]] = []
         self._journal = journals.Journal(journals.beside(place.notebook))
         self._entries: dict[str, Entry] = {}
+        self._current: tuple[dict[tuple[str, str, str | None], Entry], dict[str, Any]] | None = None
         self._verdicts: tuple[dict[str, Any], list[dict[str, Any]]] | None = None
         self._take(self._kept_so_far())
         try:
@@ -52,15 +53,23 @@ class Desk:
     @property
     def answers(self) -> dict[str, Any]:
         """The answers in the contract's shape, {} where there are none yet."""
-        return assemble(self._entries.values()).get(self.problem, {})
+        return self._counting()[1]
 
     def newest(self, step: str, item: str | None) -> Entry | None:
         """The entry that counts for one item, or None."""
-        return newest(self._entries.values()).get((self.problem, step, item))
+        return self._counting()[0].get((self.problem, step, item))
 
-    def commit(self, step: str, item: str | None, value: Any, hints: int) -> tuple[Entry, bool]:
+    def _counting(self) -> tuple[dict[tuple[str, str, str | None], Entry], dict[str, Any]]:
+        """The entries that count and the answers that they add up to; every step asks, so both are kept until the next change."""
+        if self._current is None:
+            best = newest(self._entries.values())
+            self._current = best, assemble(best.values()).get(self.problem, {})
+        return self._current
+
+    def commit(self, step: str, item: str | None, value: Any, hints: int, first: Callable[[], None] | None = None) -> tuple[Entry, bool]:
         """Keep an answer. Returns its entry and whether the journal has it; where it has not, `trouble` says why, and the answer
-        counts for as long as this kernel lives (and in the notebook's metadata, where the extension keeps it)."""
+        counts for as long as this kernel lives (and in the notebook's metadata, where the extension keeps it). first: the listener
+        that is told before all others, because its student waits."""
         if not self._fits(step, item):
             raise PluswayError(f"there is no {item!r:.60} to answer in this step; nothing was kept")
         clean = sift_item(step, item, value, [])
@@ -74,14 +83,15 @@ class Desk:
             self.trouble, kept = str(error), False
             entry = Entry(uuid.uuid4().hex, self._now(), above + 1, self.problem, step, item, clean, hints, lesson)
         self._entries[entry.id] = entry
-        self._tell()
+        self._current = None
+        self._tell(first)
         return entry, kept
 
     def restore(self, records: Iterable[object]) -> int:
         """Take entries from the notebook's metadata; returns how many changed what counts here."""
-        before = {e.id for e in newest(self._entries.values()).values()}
+        before = {e.id for e in self._counting()[0].values()}
         self._take(e for e in map(entry_of, records) if e is not None)
-        taken = {e.id for e in newest(self._entries.values()).values()} - before
+        taken = {e.id for e in self._counting()[0].values()} - before
         if taken:
             self._tell()
         return len(taken)
@@ -137,6 +147,7 @@ class Desk:
         return [*from_notebook, *from_journal]
 
     def _take(self, entries: Iterable[Entry]) -> None:
+        self._current = None
         self._entries.update({e.id or f"{e.key}{e.age}": e for e in entries if e.problem == self.problem and self._fits(e.step, e.item)})
 
     def _fits(self, step: str, item: str | None) -> bool:
@@ -158,9 +169,12 @@ class Desk:
                 if self.newest(step, item) is None:
                     self.commit(step, item, _in_own_figures(value, self.scene.decimal_comma), 0)
 
-    def _tell(self) -> None:
+    def _tell(self, first: Callable[[], None] | None = None) -> None:
+        if first is not None:
+            first()
         for listener in list(self.listeners):
-            listener()
+            if listener != first:
+                listener()
 
 
 def _in_own_figures(value: Any, decimal_comma: bool) -> Any:

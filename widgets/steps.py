@@ -66,7 +66,7 @@ class Served(anywidget.AnyWidget):
 
     def _commit(self, content: dict[str, Any]) -> dict[str, Any]:
         hints = content.get("hints")
-        entry, kept = self._desk.commit(self.step, _item(content), content.get("value"), hints if isinstance(hints, int) else 0)
+        entry, kept = self._desk.commit(self.step, _item(content), content.get("value"), hints if isinstance(hints, int) else 0, self.refresh)
         return {"kind": "committed", "record": entry.to_json(), "kept": kept}
 
     def _ping(self, content: dict[str, Any]) -> dict[str, Any]:
