@@ -13,7 +13,7 @@ from functools import cache
 from importlib import resources
 
 _IMPORT = re.compile(r'^import \{[^}\n]*\} from "\./(?P<name>[a-z]+)\.js";\n', re.MULTILINE)
-_SHEETS = ("theme", "frame", "verdict", "ledger", "picture", "slipfinder", "closing", "example", "narrow")
+_SHEETS = ("theme", "frame", "verdict", "ledger", "picture", "slipfinder", "explorer", "closing", "example", "narrow")
 _EXPORT = re.compile(r"^export (?=(?:async )?(?:function|const|let|class)\b)", re.MULTILINE)
 
 

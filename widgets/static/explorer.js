@@ -45,7 +45,7 @@ export default {
     function question(shown) {
       const selects = shown.questions.map(({ symbol, options }) => {
         const name = freshId("guess");
-        const select = h("select", { id: name }, h("option", { value: "" }, "choose"), ...options.map((text) => h("option", { value: text }, text)));
+        const select = h("select", { id: name, class: "pw-input" }, h("option", { value: "" }, "choose"), ...options.map((text) => h("option", { value: text }, text)));
         return { symbol, select, row: h("div", { class: "pw-row" }, h("label", { for: name }, prose(`${symbol} will`)), select) };
       });
       const commit = () => void send("predict", { choices: Object.fromEntries(selects.map(({ symbol, select }) => [symbol, select.value])) });
@@ -63,7 +63,7 @@ export default {
       if (!same(shape, seen.shape)) fill(data, h("legend", {}, "Data"), ...shown.fields.map(slider));
       if (!same(shown.choices, seen.choices)) {
         const name = freshId("about");
-        const select = h("select", { id: name, onchange: () => void send("about", { datum: select.value }) }, ...shown.choices.map((d) => h("option", { value: d }, prose(d))));
+        const select = h("select", { id: name, class: "pw-input", onchange: () => void send("about", { datum: select.value }) }, ...shown.choices.map((d) => h("option", { value: d }, prose(d))));
         select.value = shown.datum;
         fill(about, h("div", { class: "pw-row" }, h("label", { for: name }, "Draw the curve for other values of"), select));
       }
@@ -74,7 +74,7 @@ export default {
         if (had) outcome.focus();
       }
       if (!same([shown.verdicts, shown.values, shown.text], seen.told)) {
-        const picture = shown.picture ? h("img", { src: shown.picture, alt: shown.text, style: "max-width:100%;background:#fff" }) : null;
+        const picture = shown.picture ? h("img", { src: shown.picture, alt: shown.text }) : null;
         fill(
           outcome,
           ...shown.verdicts.map((line) => h("p", {}, prose(line))),
