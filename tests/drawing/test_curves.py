@@ -62,6 +62,7 @@ def test_a_stone_shoved_up_a_ramp_stops_and_stays() -> None:
     assert "stays at rest" in draw_motion(setup).text
 
 
+@pytest.mark.slow  # all scenes together
 @pytest.mark.parametrize("name", NAMES)
 def test_every_scene_has_curves_of_its_motion(name: str) -> None:
     """Drawn without a warning, and every body is in the text unless nothing moves."""
