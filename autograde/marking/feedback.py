@@ -20,6 +20,7 @@ from .assignment import scene_of
 from .cells import cell_of
 from .comments import SAID, reasons
 from .marked import Marked, ProblemMarks
+from .numbers import is_seed, with_numbers
 
 STEP_TITLES = {"directions": "Which way is plus", "forces": "Forces", "equations": "Equations", "ties": "Ties",
                "working": "Working", "results": "Results", "sense": "Does it make sense"}
@@ -37,7 +38,9 @@ ol.lines > li { border-top: 1px solid var(--soft); padding: .55rem 0; }
 .written { font-family: ui-monospace, monospace; white-space: pre-wrap; }
 .verdict { font-weight: 600; } .reason { margin: .2rem 0 0; } mark { background: none; color: inherit;
   text-decoration: underline wavy; text-underline-offset: .25em; }
-math { font-size: 1.1em; margin-right: 1rem; } .decided { border-left: .25rem solid var(--quiet); padding-left: .6rem; }
+math { font-size: 1.1em; margin-right: 1rem; } .data { margin-top: -.4rem; } .decided { border-left: .25rem solid var(--quiet); padding-left: .6rem; }
+@media print { :root { color-scheme: light; --ink: #000; --paper: #fff; --soft: #bbb; --quiet: #444; } body { max-width: none; padding: 0;
+  font-size: 10.5pt; } li, tr, figure { break-inside: avoid; } h1, h2, h3, h4, caption { break-after: avoid; } }
 """
 
 
@@ -47,14 +50,17 @@ class Shown:
 
     title: str
     story: str
+    data: str
     vocabulary: Vocabulary
 
 
 @lru_cache(maxsize=512)
-def shown(toml: str, name: str) -> Shown:
-    """The scene of a TOML text as pages show it; kept, because a class shares it. Raises SceneError."""
-    scene = scene_of(toml, name)
-    return Shown(scene.title, scene.story, Vocabulary.of(scene))
+def shown(toml: str, name: str, variant: str = "") -> Shown:
+    """The scene of a TOML text as pages show it, with the numbers of a seed where `variant` is one; kept, because a class shares
+    it. Raises SceneError."""
+    scene = with_numbers(toml, name, variant) if is_seed(variant) else scene_of(toml, name)
+    data = [f"{s.name} = {s.given.text} {s.given.unit}".strip() for s in scene.symbols.values() if s.given is not None]
+    return Shown(scene.title, scene.story, ", ".join(data), Vocabulary.of(scene))
 
 
 def page(student: str, work: Sequence[Marked], scenes: Mapping[str, Shown]) -> str:
@@ -97,6 +103,8 @@ def _problem(marks: ProblemMarks, scene: Shown | None) -> str:
     out = f'<section>\n<h3>{escape(title)} <span class="marks">{_of(marks.points, marks.of)}</span></h3>\n'
     if scene and scene.story:
         out += f"<p>{escape(scene.story)}</p>\n"
+    if scene and scene.data:
+        out += f'<p class="quiet data">Given: {escape(scene.data)}</p>\n'
     vocabulary = scene.vocabulary if scene else None
     for step, items in groupby(marks.verdicts["steps"], key=lambda s: str(s["step"])):
         rows = list(items)

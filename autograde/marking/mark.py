@@ -98,6 +98,10 @@ def _flags(found: Harvest, assignment: Assignment, student: str) -> Iterator[Fla
     for problem in found.edited:
         yield Flag("edited", f"{tidy(problem, 40)}: the answers in the notebook are not those last committed; "
                              "the committed ones were marked")
+    committed = {entry.problem for entry in found.entries}
+    for problem in found.answers if committed else ():
+        if problem not in committed:
+            yield Flag("edited", f"{tidy(problem, 40)}: the answers in the notebook were never committed; they were marked as they stand")
     expected = seed_for(assignment.name, student)
     if assignment.numbers == PER_STUDENT and found.seed != expected:
         claimed = f"the seed {found.seed}" if is_seed(found.seed) else "no seed, so the scene's own numbers were marked"

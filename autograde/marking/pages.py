@@ -80,10 +80,11 @@ def _scenes(work: Sequence[Marked], assignment: Assignment) -> dict[str, Shown]:
             toml = assignment.library.get(problem.scene)
             if toml is not None:
                 texts.setdefault(problem.problem, (toml, problem.scene))
+    variants = {problem.problem: problem.variant for marked in work for problem in marked.problems}
     found: dict[str, Shown] = {}
     for name, (toml, scene) in texts.items():
         try:
-            found[name] = shown(toml, scene)
+            found[name] = shown(toml, scene, variants.get(name, ""))
         except PluswayError:
             continue  # shown without formulas: the page needs the scene for nothing else
     return found

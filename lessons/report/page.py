@@ -6,14 +6,17 @@ from collections.abc import Iterable, Mapping, Sequence
 from html import escape
 from typing import Any
 
+from ...autograde.judging.slips import SLIPS
 from ...autograde.marking.feedback import STYLE
+from ...autograde.marking.overrides import VERDICTS
 from .gather import Report
 from .pictures import SHOWN, marks_picture, slips_picture, step_name, steps_picture
 
 MORE_STYLE = """
 table { border-collapse: collapse; width: 100%; margin: .6rem 0 1.2rem; } caption { text-align: left; color: var(--quiet); }
 th, td { text-align: left; padding: .25rem .6rem .25rem 0; border-bottom: 1px solid var(--soft); vertical-align: top; }
-td.n, th.n { text-align: right; font-variant-numeric: tabular-nums; } figure { margin: 1rem 0; background: #fff; }
+td.n, td.w { white-space: nowrap; } th { overflow-wrap: normal; } td.n, th.n { text-align: right; font-variant-numeric: tabular-nums; } figure { margin: 1rem 0; background: #fff; }
+@media (max-width: 32rem) { th { overflow-wrap: anywhere; } td.w { white-space: normal; } }
 figure svg { max-width: 100%; height: auto; } .example { font-family: ui-monospace, monospace; }
 """
 
@@ -48,10 +51,14 @@ def _teach(teach: Sequence[Mapping[str, Any]], marked: int) -> str:
     if not teach:
         return "<h3>To teach again</h3>\n<p>No kind of slip stands out.</p>\n"
     items = "".join(
-        f"<li><strong>{escape(t['kind'])}</strong>, in {t['notebooks']} of {marked} notebooks, most often at "
-        f"{escape(step_name(t))}. One student wrote <span class=\"example\">{escape(t['example'])}</span>. "
+        f"<li><strong>{escape(t['kind'])}</strong>{_means(t['kind'])}, in {t['notebooks']} of {marked} notebooks, most often "
+        f"at {escape(step_name(t))}. One student wrote <span class=\"example\">{escape(t['example'])}</span>. "
         f"{escape(t['says'])}</li>\n" for t in teach)
     return f"<h3>To teach again</h3>\n<ol>\n{items}</ol>\n"
+
+
+def _means(kind: str) -> str:
+    return f" ({escape(SLIPS[kind].means)})" if kind in SLIPS else ""
 
 
 def _marks(tenths: Sequence[int], marked: int) -> str:
@@ -134,7 +141,7 @@ def _picture(svg: str, said: str) -> str:
 def _table(caption: str, head: Sequence[str], rows: Iterable[Sequence[str]], numbers: tuple[int, ...] = ()) -> str:
     def cell(tag: str, place: int, text: str) -> str:
         scope = ' scope="col"' if tag == "th" else ""
-        number = ' class="n"' if place in numbers else ""
+        number = ' class="n"' if place in numbers else ' class="w"' if text in VERDICTS else ""
         return f"<{tag}{scope}{number}>{escape(text)}</{tag}>"
 
     top = "".join(cell("th", place, text) for place, text in enumerate(head))

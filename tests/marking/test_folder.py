@@ -10,6 +10,7 @@ import sqlite3
 import subprocess
 import sys
 from collections.abc import Callable
+from dataclasses import replace
 from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
@@ -18,15 +19,16 @@ import pytest
 
 from plusway.autograde.marking import pages as pages_module
 from plusway.autograde.marking import run as run_module
-from plusway.autograde.marking.assignment import Assignment, assignment_from
+from plusway.autograde.marking.assignment import Assignment, assignment_from, seed_for
 from plusway.autograde.marking.feedback import file_name
 from plusway.autograde.marking.folder import submissions_in
 from plusway.autograde.marking.marked import Marked
+from plusway.autograde.marking.numbers import with_numbers
 from plusway.autograde.marking.pages import pages_in_processes
 from plusway.autograde.marking.run import Job, here, in_processes, mark_folder, mark_task
 from plusway.autograde.marking.store import Store, safe
 from plusway.autograde.records import Journal, beside
-from plusway.lessons import assign
+from plusway.lessons import assign, catalogue
 from plusway.lessons.command import main
 
 from .conftest import SCENE, answers_of, points
@@ -266,6 +268,16 @@ def test_a_students_page_has_verdict_reason_marks_and_formulas_and_no_key(collec
     assert "1.58" not in half
     assert "wrong" not in half
     assert "right.ipynb" not in half
+
+
+def test_a_students_page_gives_the_numbers_that_were_theirs(tmp_path: Path, source: dict[str, Any], copy_of: Copy) -> None:
+    """Without them nobody could follow a line, and each student has others."""
+    seed = seed_for("ps1", "s1")
+    mass = with_numbers(catalogue.text(SCENE), SCENE, seed).bodies["sack"].mass.text
+    (tmp_path / "in").mkdir()
+    (tmp_path / "in" / "s1.ipynb").write_text(json.dumps(copy_of({}, seed=seed)))
+    mark_folder(tmp_path / "in", tmp_path / "out", Job(replace(assignment_from(source, "x"), numbers="per-student")))
+    assert f"Given: g = 9.8 m/s^2, m_1 = {mass} kg" in (tmp_path / "out" / "feedback" / "s1.html").read_text(encoding="utf-8")
 
 
 NAMES = ["s017", "../../etc/passwd", "Ünal Ö.", "CON", "", "a/b", "x" * 300, "s017.", "=cmd"]

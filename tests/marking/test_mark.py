@@ -20,7 +20,7 @@ from plusway.autograde.marking.marked import Marked
 from plusway.autograde.marking.numbers import with_numbers
 from plusway.autograde.marking.overrides import Override
 from plusway.autograde.records import Entry
-from plusway.lessons import catalogue
+from plusway.lessons import assign, catalogue
 
 from .conftest import SCENE, answers_of
 
@@ -117,6 +117,21 @@ def test_answers_edited_after_the_last_commit_are_flagged_and_the_committed_ones
     assert [flag.kind for flag in found.flags] == ["edited"]
     ties = [step for _, step in found.steps() if step["step"] == "ties"]
     assert ties[0]["text"] == "a_1 = -a_2"
+
+
+def test_answers_that_were_never_committed_are_flagged_where_others_were(source: dict[str, Any], copy_of: Copy) -> None:
+    """Written into the record by hand beside a problem that was worked on; a record without any commit says nothing of itself."""
+    two = assignment_from(json.loads(json.dumps(assign.plan("ps1", [SCENE, "mine-cart"]).notebook)), "x")
+    notebook = copy_of(answers_of())
+    notebook["metadata"]["plusway"]["answers"]["mine-cart"] = {"ties": ["a_1 = a_2"]}
+    assert marked(notebook, two).flags == ()
+    entry = Entry("1", "2025-03-01T10:00:00+00:00", 1, SCENE, "ties", None, answers_of()["ties"])
+    notebook["metadata"]["plusway"].update(entries=[entry.to_json()], answers={
+        SCENE: {"ties": answers_of()["ties"]}, "mine-cart": {"ties": ["a_1 = a_2"]}})
+    found = marked(notebook, two)
+    assert [(flag.kind, "mine-cart: the answers in the notebook were never committed" in flag.says) for flag in found.flags] == [
+        ("edited", True)]
+    assert [step["text"] for _, step in found.steps() if step["step"] == "ties"] == ["a_1 = a_2", "a_1 = a_2"]
 
 
 def test_a_seed_of_another_student_is_flagged_and_their_numbers_marked(source: dict[str, Any], copy_of: Copy) -> None:
