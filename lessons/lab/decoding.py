@@ -8,14 +8,17 @@ from .errors import LabError
 
 LARGEST = 5_000_000  # bytes
 
-_MARKS = ((codecs.BOM_UTF8, "utf-8-sig"), (codecs.BOM_UTF16_LE, "utf-16"), (codecs.BOM_UTF16_BE, "utf-16"))
-_FOREIGN = ((b"PK\x03\x04", "a spreadsheet's own file"), (b"\xd0\xcf\x11\xe0", "an old spreadsheet's own file"), (b"%PDF", "a PDF"))
+_MARKS = ((codecs.BOM_UTF8, "utf-8-sig"), (codecs.BOM_UTF32_LE, "utf-32"), (codecs.BOM_UTF32_BE, "utf-32"), (codecs.BOM_UTF16_LE, "utf-16"), (codecs.BOM_UTF16_BE, "utf-16"))
+_FOREIGN = ((b"PK\x03\x04", "a spreadsheet's own file"), (b"\xd0\xcf\x11\xe0", "an old spreadsheet's own file"), (b"%PDF", "a PDF"), (b"<", "a web page"), (b"{", "JSON"), (b"[{", "JSON"))
 
 
 def decode(raw: bytes, name: str) -> tuple[str, str]:
     """(text, a remark or ""). LabError for what is no text: says what it seems to be."""
     if len(raw) > LARGEST:
         raise LabError(f"{name}: {len(raw) // 1_000_000} MB is more than a table of measurements; the largest that is read has {LARGEST // 1_000_000} MB")
+    ended = raw.rstrip(b"\x00")
+    if b"\x00" not in ended and len(ended) > 4:
+        raw = ended  # a logger that lost its power fills up with zeros
     for start, what in _FOREIGN:
         if raw.startswith(start):
             raise LabError(f"{name}: this is {what}, not CSV; open it and save it as CSV (text with commas or semicolons)")

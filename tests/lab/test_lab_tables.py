@@ -39,6 +39,17 @@ READ = {
     "old line ends": GOOD.replace("\n", "\r"),
     "separators at the ends of lines": GOOD.replace("\n", ",\n"),
     "blanks round everything": GOOD.replace(",", " , "),
+    "upright strokes": GOOD.replace(",", "|"),
+    "a sep line with a stroke": "sep=|\n" + GOOD.replace(",", "|"),
+    "a title above the headings": "Timer export v2\nDate;24.11.2025\n\n" + GOOD.replace(",", ";"),
+    "units in a line of their own": "m1;m2;d;t1;t2\nkg;kg;m;s;s\n" + GOOD.split("\n", 1)[1].replace(",", ";"),
+    "units in brackets in a line of their own": "m1,m2,d,t1,t2\n(g),(g),[cm],(s),(s)\n240,260,120,2.71,2.73\n200,300,120,1.15,1.16\n",
+    "units in the cells": "m1,m2 (kg),d (m),t1 (s),t2 (s)\n0.240 kg,260 g,1.200 m,2.71 s,2730 ms\n0.200,0.300,120 cm,1.15,1.16 s\n",
+    "units in capitals": GOOD.replace("(kg)", "(KG)").replace("(m)", "(M)").replace("(s)", "(S)"),
+    "microseconds": "m1 (kg),m2 (kg),d (m),t1 (µs),t2 (us)\n0.240,0.260,1.200,2710000,2730000\n0.200,0.300,1.200,1150000,1160000\n",
+    "headings that come again": GOOD.replace("0.200,", GOOD.split("\n", 1)[0] + "\n0.200,", 1),
+    "points and commas mixed between semicolons": GOOD.replace(",", ";").replace("0.24", "0,24").replace("1.15", "1,15"),
+    "zeros where a logger lost its power": GOOD + "\x00" * 300,
 }
 
 
@@ -51,7 +62,7 @@ def test_tables_that_are_read(text: str, tmp_path: Path) -> None:
     assert [row[3] for row in found] == [pytest.approx(row[3]) for row in WANT]
 
 
-@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "utf-16-le", "utf-16-be", "cp1252", "latin-1"])
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "utf-16-le", "utf-16-be", "utf-32", "mac_roman", "cp1252", "latin-1"])
 def test_encodings_that_are_read(encoding: str, tmp_path: Path) -> None:
     """With and without a mark at the start; a note in another language does no harm."""
     raw = ("\ufeff" if encoding == "utf-16-x" else "") + GOOD.replace("m1 (kg),", "m1 (kg),", 1) + "# größer, plus élevé\n"
@@ -72,7 +83,14 @@ REFUSED = {
     "a word for a number": (HEAD + "\n0.24,0.26,1.2,2.7\n0.24,0.26,1.2,fast\n", "line 4: t (s): found 'fast'; a number would do. The line is: 0.24,0.26,1.2,fast"),
     "an empty cell": (HEAD + "0.24,,1.2,2.7\n", "line 2: m2 (kg): found nothing"),
     "a short line": (HEAD + "0.24,0.26\n", "line 2: d (m): found nothing"),
-    "a unit in a cell": (HEAD + "0.24 kg,0.26,1.2,2.7\n", "line 2: m1 (kg): found '0.24 kg'"),
+    "a unit of another quantity in a cell": (HEAD + "0.24 m,0.26,1.2,2.7\n", "line 2: m1 (kg): found '0.24 m'"),
+    "minutes and seconds": (HEAD + "0.24,0.26,1.2,0:02.71\n", "found '0:02.71'; a number would do"),
+    "an uncertainty in a cell": (HEAD + "0.24,0.26,1.2,2.71±0.02\n", "found '2.71±0.02'"),
+    "a mean below": (HEAD + "0.24,0.26,1.2,2.7\nmean,,,2.7\n", "line 3: m1 (kg): found 'mean'"),
+    "a cell of two lines": ("who," + HEAD + '"Ann\nBo",0.24,0.26,1.2,2.7\n', "line 2: a quote is opened here and not closed"),
+    "milligrams or megagrams": (HEAD.replace("(kg)", "(MG)"), "'MG' is no unit of mass"),
+    "a very long number": (HEAD + "0.24,0.26,1.2," + "9" * 200_000 + "\n", "line 2: field larger than"),
+    "headings and cells kept apart differently": (HEAD.replace(",", ";") + "0.24,0.26,1.2,2.7\n", "line 2: m1 (kg): found '0.24,0.26,1.2,2.7'"),
     "decimal commas between commas": (HEAD + "0,24,0,26,1,2,2,7\n", "with decimal commas the cells must be kept apart by semicolons"),
     "infinity": (HEAD + "inf,0.26,1.2,2.7\n", "found 'inf'"),
     "no number": (HEAD + "nan,0.26,1.2,2.7\n", "found 'nan'"),
@@ -104,6 +122,8 @@ def test_tables_that_are_refused(text: str, says: str, tmp_path: Path) -> None:
         (b"PK\x03\x04....", "a spreadsheet's own file, not CSV"),
         (b"\xd0\xcf\x11\xe0....", "an old spreadsheet's own file"),
         (b"%PDF-1.7", "this is a PDF"),
+        (b"<!DOCTYPE html><table>", "this is a web page"),
+        (b'[{"m1": 0.24}]', "this is JSON"),
         (b"\xff\xfe\x00", "does not fit"),
         (b"\x00\x00\x00\x00" * 30, "this is no text"),
         (b"a," * (LARGEST // 2 + 1), "more than a table of measurements"),
