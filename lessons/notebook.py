@@ -19,6 +19,7 @@ from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook
 from ..autograde.judging.scheme import Scheme
 from ..autograde.judging.verdicts import Verdicts
 from ..autograde.marking.cells import Graded, cells_of, grade_id, points_call, quoted
+from ..autograde.marking.comments import plain
 from ..autograde.records.answers import STEPS
 from ..autograde.scene.model import Scene
 
@@ -93,10 +94,11 @@ def build(
 ) -> NotebookNode:
     """A valid nbformat notebook: the same arguments give the same notebook, cell ids included.
 
+    title, and each scene's title and story, are shown as they are typed: they are text, not Markdown.
     graded: with nbgrader's locked cells. settings: what the widgets and the marking read ("numbers", "verdicts", …).
     Raises nbformat's ValidationError only for a fault of ours.
     """
-    cells = [text_cell("title", f"# {title}" + (f"\n\n{introduction}" if introduction else ""))]
+    cells = [text_cell("title", f"# {plain(title)}" + (f"\n\n{introduction}" if introduction else ""))]
     names = _variables(problems)
     for problem, variable in zip(problems, names, strict=True):
         cells += problem_cells(problem, variable, scheme, graded, alone=len(problems) == 1)
@@ -142,7 +144,7 @@ def problem_cells(problem: ProblemSpec, variable: str, scheme: Scheme | None = N
     if problem.opening:
         cells.append(text_cell(f"{problem.id}--story", problem.opening))
     elif not alone or problem.story:
-        story = f"## {scene.title}" + (f"\n\n{scene.story}" if problem.story and scene.story else "")
+        story = f"## {plain(scene.title)}" + (f"\n\n{plain(scene.story)}" if problem.story and scene.story else "")
         cells.append(text_cell(f"{problem.id}--story", story))
     cells.append(code_cell(f"{problem.id}--open", opening, {"plusway": {"problem": problem.id, "step": None, "item": None}}))
     for cell in cells_of(blank_verdicts(scene, scheme)):
