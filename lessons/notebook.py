@@ -150,7 +150,7 @@ def problem_cells(problem: ProblemSpec, variable: str, scheme: Scheme | None = N
     for cell in cells_of(blank_verdicts(scene, scheme)):
         if cell.step in problem.steps:
             cells += _step_cells(problem, variable, cell, graded and cell.step in problem.marked)
-    if "results" in problem.steps:
+    if {"directions", "forces", "results"} <= set(problem.steps):  # the picture is made of them
         title, text = problem.headings.get("closing") or HEADINGS["closing"]
         cells.append(text_cell(f"{problem.id}--closing-text", f"### {title}\n\n{text}"))
         cells.append(code_cell(f"{problem.id}--closing", f"{variable}.closing()",

@@ -3,14 +3,20 @@
 from __future__ import annotations
 
 import json
+import os
 import shutil
+import sqlite3
+import subprocess
+import sys
 from collections.abc import Callable
+from contextlib import closing
 from pathlib import Path
 from typing import Any
 
 import nbformat
 import pytest
 
+from plusway.lessons.assign import NEW_CONFIG
 from plusway.lessons.course import NOTEBOOKS, SOURCES
 
 NAMES = [path.stem for path in sorted(SOURCES.glob("*.md"))]
@@ -63,3 +69,37 @@ def test_a_lesson_handed_in_is_marked(plusway: Callable[..., Any], tmp_path: Pat
     (marked,) = json.loads(done.stdout)["notebooks"]
     assert (marked["points"], marked["of"]) == (2.0, of)
     assert {p["problem"] for p in marked["problems"]} == set(notebook["metadata"]["plusway"]["problems"])
+
+
+@pytest.mark.slow
+def test_a_lesson_given_out_with_nbgrader_is_marked(tmp_path: Path) -> None:
+    """A real course: the lesson on wheels as source, handed out, one student's answers to two of its problems, taken in and marked. The
+    gradebook has the points of the steps that the lesson asks for; answers to a given step earn nothing."""
+    course = tmp_path / "course"
+    lesson = "11-wheels"
+    (course / "source" / lesson).mkdir(parents=True)
+    shutil.copy(NOTEBOOKS / f"{lesson}.ipynb", course / "source" / lesson)
+    (course / "nbgrader_config.py").write_text(NEW_CONFIG, encoding="utf-8")
+    nbgrader(course, "generate_assignment", lesson)
+    notebook = json.loads((course / "release" / lesson / f"{lesson}.ipynb").read_text(encoding="utf-8"))
+    notebook["metadata"]["plusway"]["answers"] = {
+        "well-bucket": {"directions": {"bucket": "up", "drum": "clockwise"}, "ties": ["a_1 = -R alpha"], "equations": {"drum": "R T = I alpha"}},
+        "check-crate-on-a-movable-pulley": {"equations": {"crate": "2T - 294 = 30a_1", "sack": "T + 117.6 = 12a_2"}},
+    }
+    handed_in = course / "submitted" / "ana" / lesson
+    handed_in.mkdir(parents=True)
+    (handed_in / f"{lesson}.ipynb").write_text(json.dumps(notebook), encoding="utf-8")
+    nbgrader(course, "autograde", lesson)
+    with closing(sqlite3.connect(course / "gradebook.db")) as db:
+        rows = dict(db.execute("select b.name, g.auto_score from grade g join base_cell b on b.id = g.cell_id where g.auto_score > 0").fetchall())
+        assert db.execute("select max(needs_manual_grade) from grade").fetchone() == (0,)
+    assert rows == {"well-bucket--ties": 1.0, "well-bucket--equations--drum": 2.0, "check-crate-on-a-movable-pulley--equations--crate": 2.0,
+                    "check-crate-on-a-movable-pulley--equations--sack": 1.0}
+
+
+def nbgrader(course: Path, *command: str) -> None:
+    """Run nbgrader in a course; it must do its work. It looks for its helpers on the PATH."""
+    surroundings = {**os.environ, "PATH": os.pathsep.join([str(Path(sys.executable).parent), os.environ.get("PATH", "")])}
+    done = subprocess.run([sys.executable, "-m", "nbgrader", *command], cwd=course, env=surroundings, capture_output=True, text=True,
+                          timeout=300, check=False)
+    assert done.returncode == 0, done.stderr[-3000:]
