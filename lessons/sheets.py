@@ -34,11 +34,11 @@ h1 { font-size: 1.5em; margin: 0 0 .2em; } h2 { font-size: 1.2em; margin: 0 0 .4
 header { border-bottom: .75pt solid #4d5b69; margin-bottom: 1.4em; padding-bottom: .5em; }
 .who { display: flex; gap: 1.5em; margin: .8em 0 .2em; } .who span { flex: 1; border-bottom: .5pt solid #4d5b69; color: #4d5b69; }
 section { margin: 0 0 2.2em; } section + section { break-before: page; }
-h1, h2, h3, caption { break-after: avoid; } figure, table, li, .line { break-inside: avoid; }
+h1, h2, h3, caption, h3 + p, p.says { break-after: avoid; } figure, table, li, .line { break-inside: avoid; }
 figure { margin: .8em 0; } figure img { max-width: 100%; max-height: 9.5cm; } figure.forces img { max-height: none; }
 table { border-collapse: collapse; margin: .5em 0 1em; font-size: .95em; } caption { text-align: left; font-weight: bold; padding: .2em 0; }
 th, td { text-align: left; font-weight: normal; padding: .15em 1.2em .15em 0; border-bottom: .5pt solid #c3cbd3; vertical-align: top; }
-td.n, th.n { text-align: right; } tr.sum th, tr.sum td { font-weight: bold; border-bottom: 0; }
+td.n, th.n { text-align: right; } sub { font-size: .75em; line-height: 0; } tr.sum th, tr.sum td { font-weight: bold; border-bottom: 0; }
 .points, .quiet { color: #4d5b69; font-weight: normal; font-size: .9em; }
 .room { border-bottom: .5pt dotted #74808c; height: 1.9em; } .room.high { height: 7.5em; } .room.forces { height: 9em; }
 .line { margin: .25em 0 .25em 1.5em; } .line .thing { color: #4d5b69; font-size: .9em; margin-right: .8em; } .line .letter { display: inline-block; min-width: 2.2em; }
@@ -205,28 +205,36 @@ def _solution(place: int, scene: Scene, scheme: Scheme | None) -> str:
 
 def _step(step: WorkedStep, names: _Letters) -> str:
     title = f"<h3>{escape(step.title)}</h3>\n" if step.title else ""
-    says = f"<p>{escape(step.says)}</p>\n" if step.says else ""
+    says = f"<p class=\"says\">{_prose(step.says)}</p>\n" if step.says else ""
     return title + says + "".join(_line(line, names) for line in step.lines)
 
 
 def _line(line: WorkedLine, names: _Letters) -> str:
     if line.kind != "math":
-        return f'<p class="line">{escape(line.text)}</p>\n'
+        return f'<p class="line">{_prose(line.text)}</p>\n'
     thing = f'<span class="thing">{escape(thing_name(line.thing))}:</span>' if line.thing else ""
     unit = f" {escape(_UNITS.get(line.unit, line.unit))}" if line.unit not in ("", "1") else ""
     return f'<p class="line">{thing}{names.line(line.text)}{unit}</p>\n'
 
 
 def _marks(scene: Scene, scheme: Scheme | None, names: _Letters) -> str:
-    """The marking scheme: the points of every item that the judge looks at, and their sum."""
+    """The marking scheme: the points of every item that the judge looks at, what they are for, and their sum."""
     verdicts = judge(scene, {}, scheme)
+    worth = scheme or Scheme()
     rows = ""
+    whats = {
+        "directions": "any choice, kept to", "forces": "every force and nothing else, each with its direction",
+        "equations": f"{worth.equation_method:g} for every force and the inertia, {worth.equation_accuracy:g} for all signs and components",
+        "ties": "the relation with its sign", "results": "value, unit, figures", "sense": "a check that a wrong result could have failed",
+    }  # fmt: skip
     for step in verdicts.steps:
         if step.of:
             item = names.name(step.item) if step.step == "results" else escape(thing_name(step.item)) if isinstance(step.item, str) else str(step.item + 1)
-            rows += f"<tr><th scope=\"row\">{escape(_STEPS.get(step.step, step.step))}</th><td>{item}</td><td class=\"n\">{step.of:g}</td></tr>\n"
-    return (f"<table>\n<caption>Marking scheme</caption>\n<thead><tr><th scope=\"col\">step</th><th scope=\"col\">item</th><th scope=\"col\" class=\"n\">points</th></tr></thead>\n"
-            f"<tbody>\n{rows}<tr class=\"sum\"><th scope=\"row\">Sum</th><td></td><td class=\"n\">{verdicts.of:g}</td></tr>\n</tbody>\n</table>\n")  # fmt: skip
+            what = whats.get(step.step) or step.says.removeprefix("Still to come: ").rstrip(".")
+            rows += f"<tr><th scope=\"row\">{escape(_STEPS.get(step.step, step.step))}</th><td>{item}</td><td class=\"n\">{step.of:g}</td><td>{escape(what)}</td></tr>\n"
+    return (f"<table>\n<caption>Marking scheme</caption>\n<thead><tr><th scope=\"col\">step</th><th scope=\"col\">item</th><th scope=\"col\" class=\"n\">points</th><th scope=\"col\">for</th></tr></thead>\n"
+            f"<tbody>\n{rows}<tr class=\"sum\"><th scope=\"row\">Sum</th><td></td><td class=\"n\">{verdicts.of:g}</td><td></td></tr>\n</tbody>\n</table>\n"
+            "<p class=\"quiet\">What follows from an earlier slip is worth its points; the same slip costs once. True steps in another order are worth as much.</p>\n")  # fmt: skip
 
 
 # -- what both share --------------------------------------------------------------------------------------------------------
@@ -254,6 +262,12 @@ def _figure(drawing: Drawing, kind: str = "") -> str:
     data = base64.b64encode(drawing.svg.encode("utf-8")).decode("ascii")
     named = f' class="{kind}"' if kind else ""
     return f'<figure{named}><img src="data:image/svg+xml;base64,{data}" alt="{escape(drawing.text, quote=True)}"></figure>\n'
+
+
+def _prose(text: str) -> str:
+    """A sentence with its symbols' indices lowered and its powers raised."""
+    lowered = re.sub(r"\b([^\W\d_]+)_([^\W_]{1,3})\b", r"<i>\1</i><sub>\2</sub>", escape(text).replace("^2", "\N{SUPERSCRIPT TWO}"))
+    return re.sub(r"(?<=[( ])-(?=\d)", "\N{MINUS SIGN}", lowered)
 
 
 def _points(of: float) -> str:

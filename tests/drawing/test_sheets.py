@@ -60,7 +60,7 @@ def test_the_marks_of_the_key_are_those_of_the_judge() -> None:
     scene = catalogue.find("hay-bale-on-ramp")
     [sheet] = sheets([scene])
     table = next(t for t in parsed(sheet.key).iter("table") if t.findtext("caption") == "Marking scheme")
-    points = [float(row.findall("td")[-1].text or "") for row in table.iter("tr") if row.findall("td")]
+    points = [float(row.findall("td")[1].text or "") for row in table.iter("tr") if row.findall("td")]
     verdicts = judge(scene, {})
     assert points[:-1] == [step.of for step in verdicts.steps if step.of]
     assert points[-1] == verdicts.of
