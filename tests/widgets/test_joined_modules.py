@@ -72,3 +72,10 @@ def test_every_message_has_its_twin() -> None:
     """No TypedDict is missing from messages.js."""
     ours = {name for name, value in vars(messages).items() if isinstance(value, type) and value.__module__ == messages.__name__}
     assert ours == {name for name, _ in typedefs()}
+
+
+@pytest.mark.parametrize("path", [path for path in MODULES if path.name != "words.js"], ids=lambda path: path.stem)
+def test_whatever_is_said_stands_in_the_table_of_words(path: Path) -> None:
+    """No module but words.js holds a sentence or a label of several words, so that a translator has one place to go to."""
+    code = re.sub(r"(?m)^\s*//.*$|(?s:/\*.*?\*/)", "", path.read_text(encoding="utf-8"))
+    assert re.findall(r"[\"`][A-Z][a-z’]+ [a-z][^\"`]*[\"`]", code) == []

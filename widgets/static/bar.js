@@ -3,8 +3,7 @@
 import { h, fill, freshId, same } from "./dom.js";
 import { Link } from "./link.js";
 import { prose } from "./mathview.js";
-
-const NOBODY = "The kernel isn’t answering. What you have checked is kept. Choose Kernel > Restart, then Run All.";
+import { WORDS } from "./words.js";
 
 export default {
   render({ model, el }) {
@@ -17,7 +16,7 @@ export default {
     const root = h("section", { class: "plusway pw-bar", "aria-labelledby": id, "data-lm-suppress-shortcuts": "true" }, heading, notice, lines, buttons, live);
     for (const kind of ["keydown", "keypress", "keyup"]) root.addEventListener(kind, (event) => event.stopPropagation());
     const showNotice = () => {
-      const says = link.silent ? NOBODY : model.get("shown").notice;
+      const says = link.silent ? WORDS.silentBar : model.get("shown").notice;
       fill(notice, says ? h("p", { class: "pw-notice" }, says) : null);
     };
     const link = new Link(model, showNotice, () => undefined);

@@ -4,8 +4,8 @@ import { h, fill, freshId, same } from "./dom.js";
 import { forceDiagram } from "./forcediagram.js";
 import { prose } from "./mathview.js";
 import { movingPicture } from "./movingpicture.js";
+import { WORDS } from "./words.js";
 
-const STILL = "Your system asks for little motion, so nothing moves until you press Play.";
 
 export default {
   render({ model, el }) {
@@ -63,7 +63,7 @@ function play(shown, live) {
   const still = window.matchMedia("(prefers-reduced-motion: reduce)").matches;
   const rangeId = freshId("time");
   const button = h("button", { type: "button", class: "pw-check pw-play", onclick: () => (frame ? pause() : go()) });
-  const again = h("button", { type: "button", class: "pw-plain", onclick: () => go(0) }, "From the start");
+  const again = h("button", { type: "button", class: "pw-plain", onclick: () => go(0) }, WORDS.again);
   const slider = h("input", { id: rangeId, type: "range", min: "0", max: String(motion.end), step: "any", class: "pw-time", oninput: () => wind(Number(slider.value)), onkeydown: byKey });
   const clock = h("span", { class: "pw-clock", "aria-hidden": "true" });
   let now = 0;
@@ -79,7 +79,7 @@ function play(shown, live) {
     clock.textContent = said;
     slider.setAttribute("aria-valuetext", said);
     box.dataset.time = String(now);
-    button.textContent = frame ? "Pause" : "Play";
+    button.textContent = frame ? WORDS.pause : WORDS.play;
   }
 
   function go(from = now >= motion.end ? 0 : now) {
@@ -94,7 +94,7 @@ function play(shown, live) {
     now = Math.min((performance.now() - begun) / 1000, motion.end);
     frame = now < motion.end ? requestAnimationFrame(tick) : 0;
     show();
-    if (!frame) live.textContent = `The motion has ended, at ${seconds()} seconds.`;
+    if (!frame) live.textContent = WORDS.ended(seconds());
   }
 
   function pause() {
@@ -129,7 +129,7 @@ function play(shown, live) {
       "div",
       { class: "pw-player" },
       box,
-      still ? h("p", { class: "pw-remark" }, STILL) : null,
+      still ? h("p", { class: "pw-remark" }, WORDS.still) : null,
       h("div", { class: "pw-row" }, button, again, h("div", { class: "pw-wind" }, h("label", { for: rangeId, class: "pw-label" }, "time"), slider), clock),
     ),
     close() {

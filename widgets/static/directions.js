@@ -6,6 +6,7 @@ import { verdictBox } from "./linefield.js";
 import { Drafts } from "./link.js";
 import { prose } from "./mathview.js";
 import { scenePicture } from "./scenepicture.js";
+import { WORDS } from "./words.js";
 
 export default step((frame) => {
   const drafts = new Drafts(frame.shown, null);
@@ -23,7 +24,7 @@ export default step((frame) => {
     return h(
       "fieldset",
       { class: "pw-choice" },
-      h("legend", {}, `Plus for the ${field.label}`),
+      h("legend", {}, WORDS.plusFor(field.label)),
       ...field.options.map(([word, label]) => {
         const radio = h("input", { type: "radio", name, value: word, onchange: changed });
         radios.set(`${field.item} ${word}`, radio);
@@ -32,7 +33,7 @@ export default step((frame) => {
       }),
     );
   });
-  const button = h("button", { type: "button", class: "pw-check", onclick: () => void commit() }, "Use these directions");
+  const button = h("button", { type: "button", class: "pw-check", onclick: () => void commit() }, WORDS.useDirections);
   const note = h("p", { class: "pw-note" });
   const verdict = h("div", { class: "pw-verdicts" });
   const missing = h("p", { class: "pw-complaint" });
@@ -71,7 +72,7 @@ export default step((frame) => {
     const now = chosen();
     const open = frame.shown.fields.filter((field) => !now[field.item]);
     if (open.length) {
-      missing.textContent = `Choose a direction for the ${open.map((field) => field.label).join(" and the ")} too.`;
+      missing.textContent = WORDS.openDirections(open.map((field) => field.label));
       frame.say(missing.textContent);
       return;
     }
@@ -79,7 +80,7 @@ export default step((frame) => {
     for (const field of frame.shown.fields) if (field.value !== now[field.item]) await frame.commit(field.item, now[field.item]);
     button.removeAttribute("aria-busy");
     if (same(chosen(), now)) drafts.clear();
-    frame.say(`Kept. ${frame.shown.note}`);
+    frame.say(`${WORDS.kept} ${frame.shown.note}`);
   });
 
   /** One verdict for all things where the judge says the same of each. */

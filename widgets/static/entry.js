@@ -3,6 +3,7 @@
 import { alone, h, fill, same } from "./dom.js";
 import { Drafts } from "./link.js";
 import { announce, verdictBox } from "./linefield.js";
+import { WORDS } from "./words.js";
 
 /**
  * @param {import("./frame.js").Frame} frame
@@ -29,7 +30,7 @@ export function entry(frame, first, { lead, check, control }) {
   const commit = alone(async () => {
     const value = part.text().trim();
     if (!value && !field.value) {
-      frame.say("Nothing is written here yet.");
+      frame.say(WORDS.nothingYet);
       part.focus();
       return;
     }
@@ -45,7 +46,7 @@ export function entry(frame, first, { lead, check, control }) {
   function showStale() {
     const differs = Boolean(field.value) && part.text().trim() !== field.value;
     node.toggleAttribute("data-stale", differs);
-    stale.textContent = differs && field.verdicts.length ? `Changed since it was checked. The verdict below is on: ${field.value}` : "";
+    stale.textContent = differs && field.verdicts.length ? WORDS.changedFrom(field.value) : "";
   }
 
   return {
@@ -61,7 +62,7 @@ export function entry(frame, first, { lead, check, control }) {
       const draft = begin ? drafts.read() : null;
       if (typeof draft === "string" && draft.trim() && draft.trim() !== (field.value ?? "")) part.setText(draft);
       else if (begin || (!same(old, field.value) && part.text().trim() === old)) part.setText(field.value ?? "", field.verdicts[0]?.reading);
-      fill(verdict, frame.atOnce ? verdictBox(frame, field) : field.value ? h("p", { class: "pw-kept" }, "Kept: ", field.value) : null);
+      fill(verdict, frame.atOnce ? verdictBox(frame, field) : field.value ? h("p", { class: "pw-kept" }, WORDS.keptText(field.value)) : null);
       showStale();
     },
   };

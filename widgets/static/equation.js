@@ -3,6 +3,7 @@
 import { entry } from "./entry.js";
 import { step } from "./frame.js";
 import { lineInput } from "./linefield.js";
+import { WORDS } from "./words.js";
 
 export default step((frame) => {
   const entries = new Map();
@@ -17,10 +18,10 @@ export default step((frame) => {
 
   function add(field) {
     const made = entry(frame, field, {
-      lead: `Equation for the ${field.label}`,
-      check: "Check",
+      lead: WORDS.equationFor(field.label),
+      check: WORDS.check,
       control: (it) => {
-        const line = lineInput(frame, { label: `Equation for the ${field.label}`, onEnter: it.enter, onInput: it.changed });
+        const line = lineInput(frame, { label: WORDS.equationFor(field.label), onEnter: it.enter, onInput: it.changed });
         return { node: line.node, focus: () => line.input.focus(), text: () => line.input.value, setText: line.setText };
       },
     });

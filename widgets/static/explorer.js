@@ -3,8 +3,8 @@
 import { h, fill, freshId, same } from "./dom.js";
 import { Link } from "./link.js";
 import { prose } from "./mathview.js";
+import { WORDS } from "./words.js";
 
-const NO_ANSWER = "The kernel isn’t answering. Choose Kernel > Restart, then Run All.";
 
 export default {
   render({ model, el }) {
@@ -19,7 +19,7 @@ export default {
     const live = h("div", { class: "pw-sr", role: "status" });
     const root = h("section", { class: "plusway pw-explorer", "aria-labelledby": id, "data-lm-suppress-shortcuts": "true" }, heading, notice, story, data, about, ask, outcome, live);
     for (const kind of ["keydown", "keypress", "keyup"]) root.addEventListener(kind, (event) => event.stopPropagation());
-    const showTrouble = (says = "") => fill(notice, link.silent || says ? h("p", { class: "pw-notice" }, link.silent ? NO_ANSWER : prose(says)) : null);
+    const showTrouble = (says = "") => fill(notice, link.silent || says ? h("p", { class: "pw-notice" }, link.silent ? WORDS.silentExplorer : prose(says)) : null);
     const link = new Link(model, () => showTrouble(), () => undefined);
     let seen = /** @type {any} */ ({});
 
@@ -49,7 +49,7 @@ export default {
         return { symbol, select, row: h("div", { class: "pw-row" }, h("label", { for: name }, prose(`${symbol} will`)), select) };
       });
       const commit = () => void send("predict", { choices: Object.fromEntries(selects.map(({ symbol, select }) => [symbol, select.value])) });
-      const button = h("button", { type: "button", class: "pw-check", onclick: commit }, "Commit my prediction and show the curve");
+      const button = h("button", { type: "button", class: "pw-check", onclick: commit }, WORDS.predict);
       return [h("legend", {}, prose(shown.prompt)), ...selects.map(({ row }) => row), button];
     }
 
@@ -60,12 +60,12 @@ export default {
       showTrouble(shown.notice);
       // Sliders and questions are made anew only when they differ: nobody loses the focus by moving one.
       const shape = shown.fields.map(({ value, ...rest }) => rest);
-      if (!same(shape, seen.shape)) fill(data, h("legend", {}, "Data"), ...shown.fields.map(slider));
+      if (!same(shape, seen.shape)) fill(data, h("legend", {}, WORDS.data), ...shown.fields.map(slider));
       if (!same(shown.choices, seen.choices)) {
         const name = freshId("about");
         const select = h("select", { id: name, class: "pw-input", onchange: () => void send("about", { datum: select.value }) }, ...shown.choices.map((d) => h("option", { value: d }, prose(d))));
         select.value = shown.datum;
-        fill(about, h("div", { class: "pw-row" }, h("label", { for: name }, "Draw the curve for other values of"), select));
+        fill(about, h("div", { class: "pw-row" }, h("label", { for: name }, WORDS.curveOver), select));
       }
       if (!same([shown.datum, shown.questions], seen.asked)) {
         ask.hidden = shown.questions.length === 0;
@@ -78,9 +78,9 @@ export default {
         fill(
           outcome,
           ...shown.verdicts.map((line) => h("p", {}, prose(line))),
-          ...(shown.values.length ? [h("p", {}, prose(`With these data: ${shown.values.join(", ")}.`))] : []),
+          ...(shown.values.length ? [h("p", {}, prose(WORDS.withData(shown.values)))] : []),
           picture,
-          shown.text ? h("details", {}, h("summary", {}, "The curve in words"), h("p", {}, prose(shown.text))) : null,
+          shown.text ? h("details", {}, h("summary", {}, WORDS.curveInWords), h("p", {}, prose(shown.text))) : null,
         );
       }
       seen = { shape, choices: shown.choices, asked: [shown.datum, shown.questions], told: [shown.verdicts, shown.values, shown.text] };

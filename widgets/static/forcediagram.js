@@ -3,6 +3,7 @@
 import { h, s, freshId } from "./dom.js";
 import { prose, symbolParts } from "./mathview.js";
 import { head, path } from "./scenepicture.js";
+import { WORDS } from "./words.js";
 
 const LETTER = 8; // the width of a letter of a label, more or less
 const LINE = 17;
@@ -27,7 +28,7 @@ export function forceDiagram(diagram) {
   const svg = s(
     "svg",
     { viewBox: `${left} ${top} ${right - left} ${bottom - top}`, class: "pw-toscale", role: "img", "aria-labelledby": `${title} ${says}`, focusable: "false", style: `width:${Math.round(right - left)}px` },
-    s("title", { id: title }, `The forces on the ${diagram.label}, to scale`),
+    s("title", { id: title }, WORDS.forcesToScale(diagram.label)),
     s("desc", { id: says }, prose(diagram.says[0])),
     s("path", { d: `${path(diagram.outline)}Z`, class: "pw-thing" }),
     ...diagram.arrows.flatMap(({ points }) => [s("path", { d: path(points), class: "pw-force" }), s("path", { d: head(points, 10), class: "pw-forcehead" })]),
@@ -43,7 +44,7 @@ export function forceDiagram(diagram) {
       s("text", { x: x + diagram.bar.length + 8, y: y + 5, class: "pw-scalename", style: "text-anchor:start" }, diagram.bar.label),
     );
   }
-  return h("figure", { class: "pw-figure" }, h("figcaption", {}, `Forces on the ${diagram.label}`), h("div", { class: "pw-picture" }, svg), ...diagram.says.map((text) => h("p", {}, prose(text))));
+  return h("figure", { class: "pw-figure" }, h("figcaption", {}, WORDS.forcesOn(diagram.label)), h("div", { class: "pw-picture" }, svg), ...diagram.says.map((text) => h("p", {}, prose(text))));
 }
 
 const box = (points) => {

@@ -3,6 +3,7 @@
 import { s, fill, freshId } from "./dom.js";
 import { head, path } from "./scenepicture.js";
 import { symbolParts } from "./mathview.js";
+import { WORDS } from "./words.js";
 
 const SIZE = 280;
 const MID = SIZE / 2;
@@ -35,14 +36,14 @@ export function forcePicture(label, options, onPlace) {
     ? s("circle", { cx: MID, cy: MID, r: HALF + 8, class: "pw-thing" })
     : s("rect", { x: MID - HALF, y: MID - HALF, width: 2 * HALF, height: 2 * HALF, rx: 3, class: "pw-thing", transform: tilted ? `rotate(${-SLOPE} ${MID} ${MID})` : false });
   for (const [word, way] of options) {
-    const place = s("g", { class: "pw-target" }, s("title", {}, `Add the chosen force ${way}`), s("path", { d: path(guide(word, 0)), class: "pw-hit" }), s("path", { d: path(guide(word, 0)), class: "pw-guide" }));
+    const place = s("g", { class: "pw-target" }, s("title", {}, WORDS.addChosen(way)), s("path", { d: path(guide(word, 0)), class: "pw-hit" }), s("path", { d: path(guide(word, 0)), class: "pw-guide" }));
     place.addEventListener("click", () => onPlace(word));
     places.append(place);
   }
   const svg = s(
     "svg",
     { viewBox: `0 0 ${SIZE} ${SIZE}`, class: "pw-diagram", role: "img", "aria-labelledby": `${title} ${says}`, focusable: "false" },
-    s("title", { id: title }, `Your force diagram of the ${label}`),
+    s("title", { id: title }, WORDS.yourDiagram(label)),
     description,
     places,
     body,
@@ -52,7 +53,7 @@ export function forcePicture(label, options, onPlace) {
     svg,
     /** @param {{symbol: string, word: string, name: string, way: string}[]} arrows */
     draw(arrows) {
-      description.textContent = arrows.length ? arrows.map(({ name, way }) => `${name} ${way}`).join(", ") : "No arrows yet.";
+      description.textContent = arrows.length ? arrows.map(({ name, way }) => `${name} ${way}`).join(", ") : WORDS.noArrows;
       const count = {};
       fill(
         drawn,

@@ -6,6 +6,7 @@ import { step } from "./frame.js";
 import { Drafts } from "./link.js";
 import { announce, verdictBox } from "./linefield.js";
 import { symbolText } from "./mathview.js";
+import { WORDS } from "./words.js";
 
 const MOST = 24; // arrows; more is no diagram
 
@@ -44,7 +45,7 @@ function diagram(frame, first) {
     ...first.options.map(([word, label]) => h("option", { value: word }, label)),
   );
   const said = h("p", { class: "pw-complaint" });
-  const add = h("button", { type: "button", class: "pw-plain", onclick: () => addArrow(force.value, way.value) }, "Add arrow");
+  const add = h("button", { type: "button", class: "pw-plain", onclick: () => addArrow(force.value, way.value) }, WORDS.addArrow);
   const typed = h("input", {
     id: typedId, type: "text", class: "pw-input", autocomplete: "off", autocapitalize: "off", spellcheck: "false", dir: "ltr", placeholder: "T up, …",
     onkeydown: (/** @type {KeyboardEvent} */ event) => {
@@ -54,8 +55,8 @@ function diagram(frame, first) {
     },
   });
   const picture = forcePicture(first.label, first.options, (word) => addArrow(force.value, word));
-  const list = h("ul", { class: "pw-forcelist", "aria-label": `Forces in your diagram of the ${first.label}` });
-  const button = h("button", { type: "button", class: "pw-check", onclick: () => void commit() }, "Check the diagram");
+  const list = h("ul", { class: "pw-forcelist", "aria-label": WORDS.inYourDiagram(first.label) });
+  const button = h("button", { type: "button", class: "pw-check", onclick: () => void commit() }, WORDS.checkDiagram);
   const stale = h("p", { class: "pw-stale" });
   const verdict = h("div", { class: "pw-verdicts" });
   frame.body.append(
@@ -67,7 +68,7 @@ function diagram(frame, first) {
         "div",
         { class: "pw-choices" },
         h("div", { class: "pw-pair" }, h("div", {}, h("label", { for: forceId, class: "pw-label" }, "force"), force), h("div", {}, h("label", { for: wayId, class: "pw-label" }, "direction"), way), add),
-        h("div", { class: "pw-pair" }, h("div", { class: "pw-grow" }, h("label", { for: typedId, class: "pw-label" }, "or type them"), typed), h("button", { type: "button", class: "pw-plain", onclick: () => addTyped() }, "Add")),
+        h("div", { class: "pw-pair" }, h("div", { class: "pw-grow" }, h("label", { for: typedId, class: "pw-label" }, WORDS.orType), typed), h("button", { type: "button", class: "pw-plain", onclick: () => addTyped() }, WORDS.add)),
         said,
         list,
         button,
@@ -79,18 +80,18 @@ function diagram(frame, first) {
 
   function addArrow(symbol, word) {
     if (!symbol || !word) {
-      said.textContent = symbol ? "Choose a direction too." : "Choose a force first.";
+      said.textContent = symbol ? WORDS.directionToo : WORDS.forceFirst;
       (symbol ? way : force).focus();
       return false;
     }
     if (arrows.length >= MOST) {
-      said.textContent = "That is more arrows than a diagram can hold; remove some.";
+      said.textContent = WORDS.tooManyArrows;
       return false;
     }
     said.textContent = "";
     arrows = [...arrows, [symbol, word]];
     changed();
-    frame.say(`Added: ${nameOf(symbol)} ${labels.get(word) ?? word}.`);
+    frame.say(WORDS.added(`${nameOf(symbol)} ${labels.get(word) ?? word}`));
     return true;
   }
 
@@ -99,14 +100,14 @@ function diagram(frame, first) {
     for (const part of typed.value.split(/[,;\n]+/).map((text) => text.trim()).filter(Boolean)) {
       const arrow = readArrow(part);
       if (!arrow) {
-        said.textContent = `“${part.slice(0, 60)}” can’t be read as a force and a direction. Write for example: ${exampleArrow()}`;
+        said.textContent = WORDS.noArrow(part.slice(0, 60), exampleArrow());
         frame.say(said.textContent);
         return;
       }
       found.push(arrow);
     }
     if (!found.length) {
-      said.textContent = `Write a force and a direction, for example: ${exampleArrow()}`;
+      said.textContent = WORDS.anArrow(exampleArrow());
       return;
     }
     if (found.every(([symbol, word]) => addArrow(symbol, word))) typed.value = "";
@@ -138,7 +139,7 @@ function diagram(frame, first) {
     changed();
     const buttons = list.querySelectorAll("button");
     (buttons[Math.min(at, buttons.length - 1)] ?? force).focus();
-    frame.say(`Removed: ${nameOf(symbol)} ${labels.get(word) ?? word}.`);
+    frame.say(WORDS.removed(`${nameOf(symbol)} ${labels.get(word) ?? word}`));
   }
 
   function changed() {
@@ -155,17 +156,17 @@ function diagram(frame, first) {
           "li",
           {},
           h("span", {}, `${nameOf(symbol)} ${labels.get(word) ?? word}`),
-          h("button", { type: "button", class: "pw-tool", "aria-label": `Remove ${nameOf(symbol)} ${labels.get(word) ?? word}`, onclick: () => remove(at) }, h("span", { "aria-hidden": "true" }, "×")),
+          h("button", { type: "button", class: "pw-tool", "aria-label": WORDS.remove(`${nameOf(symbol)} ${labels.get(word) ?? word}`), onclick: () => remove(at) }, h("span", { "aria-hidden": "true" }, "×")),
         ),
       ),
     );
     const differs = Boolean(field.value) && !same(arrows, field.value);
-    stale.textContent = differs ? "Changed since it was checked." : "";
+    stale.textContent = differs ? WORDS.changed : "";
   }
 
   const commit = alone(async () => {
     if (!arrows.length && !field.value) {
-      said.textContent = "The diagram is empty. Add an arrow first.";
+      said.textContent = WORDS.emptyDiagram;
       frame.say(said.textContent);
       force.focus();
       return;
@@ -177,7 +178,7 @@ function diagram(frame, first) {
     if (answer.kind !== "committed") return;
     if (same(arrows, sent)) drafts.clear();
     draw();
-    announce(frame, field, `Diagram of the ${field.label}`);
+    announce(frame, field, WORDS.diagramOf(field.label));
   });
 
   return {
@@ -192,7 +193,7 @@ function diagram(frame, first) {
       if (Array.isArray(draft) && draft.length) arrows = draft;
       else if (begin || same(arrows, old)) arrows = field.value ?? [];
       draw();
-      fill(verdict, frame.atOnce ? verdictBox(frame, field) : field.value ? h("p", { class: "pw-kept" }, "Kept.") : null);
+      fill(verdict, frame.atOnce ? verdictBox(frame, field) : field.value ? h("p", { class: "pw-kept" }, WORDS.kept) : null);
     },
   };
 }

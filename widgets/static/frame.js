@@ -4,11 +4,9 @@ import { h, fill, same, freshId } from "./dom.js";
 import { prose } from "./mathview.js";
 import { Link } from "./link.js";
 import { readingView, sign, wordsOf } from "./verdict.js";
+import { WORDS } from "./words.js";
 
-const SILENT =
-  "The kernel isn’t answering. Your typed line is still here. Choose Kernel > Restart, then Run All.";
 const STATES = { blank: "blank", some: "blank", slip: "slip", done: "right", kept: "kept" };
-const STATE_WORDS = { blank: "not begun", some: "begun", slip: "something to mend", done: "done", kept: "kept" };
 
 /** Earlier answers under one label belong together: those after it have none. @param {any[]} earlier */
 function groups(earlier) {
@@ -111,9 +109,9 @@ export class Frame {
     root.dataset.state = shown.state;
     this.heading.textContent = shown.title;
     for (const { item, hints } of shown.fields) this.countHint(item, hints);
-    if (shown.settings.worked?.includes(shown.step)) this.worked.textContent = "This step is shown worked, to study; you may still change it.";
+    if (shown.settings.worked?.includes(shown.step)) this.worked.textContent = WORDS.worked;
     const state = /** @type {keyof typeof STATES} */ (shown.state);
-    fill(this.state, sign(STATES[state] ?? "blank"), h("span", {}, STATE_WORDS[state] ?? wordsOf(state)));
+    fill(this.state, sign(STATES[state] ?? "blank"), h("span", {}, WORDS.states[state] ?? wordsOf(state)));
     this.showNotices();
     if (!same(this.lastEarlier, shown.earlier)) {
       this.lastEarlier = shown.earlier;
@@ -173,7 +171,7 @@ export class Frame {
   }
 
   showNotices() {
-    const says = [this.link.silent ? SILENT : "", this.shown.trouble].filter(Boolean);
+    const says = [this.link.silent ? WORDS.silentStep : "", this.shown.trouble].filter(Boolean);
     if (same(says, this.lastNotices)) return;
     this.lastNotices = says;
     fill(this.notices, ...says.map((text) => h("p", { class: "pw-notice" }, text)));
@@ -194,7 +192,7 @@ export class Frame {
   /** Three hints, one after the other: where to look, why, how to go on. */
   offerHints() {
     const said = h("ol", { class: "pw-hintlist" });
-    const labels = ["A hint: where to look", "A hint: why", "A hint: how to go on"];
+    const labels = WORDS.hints;
     const button = h("button", { type: "button", class: "pw-quiet" }, labels[0]);
     this.hintButton = button;
     button.addEventListener("click", async () => {

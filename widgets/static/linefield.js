@@ -2,6 +2,7 @@
 // One line to type, read as a formula while it is typed, and checked with Enter or the button; never by leaving it.
 import { h, fill, freshId, later } from "./dom.js";
 import { readingView, verdictView, verdictWords } from "./verdict.js";
+import { WORDS } from "./words.js";
 
 const SOON = 70; // ms after the last key until the line is read
 const QUIET = 900; // ms without a key until a complaint is shown, and until the reading is spoken
@@ -96,6 +97,6 @@ export function verdictBox(frame, field, lead = "") {
 
 /** What is said aloud after a commit. @param {import("./frame.js").Frame} frame @param {any} field @param {string} lead */
 export function announce(frame, field, lead = "") {
-  if (!frame.atOnce) frame.say("Kept. It will be marked later.");
+  if (!frame.atOnce) frame.say(WORDS.markedLater);
   else frame.say(field.verdicts.map((/** @type {any} */ step) => verdictWords(step, lead, frame.settings.decimal_comma)).join(" "));
 }

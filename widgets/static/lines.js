@@ -5,6 +5,7 @@ import { Drafts } from "./link.js";
 import { announce, lineInput, verdictBox } from "./linefield.js";
 import { prose } from "./mathview.js";
 import { wordsOf } from "./verdict.js";
+import { WORDS } from "./words.js";
 
 /**
  * @param {import("./frame.js").Frame} frame
@@ -54,10 +55,10 @@ export function lineList(frame, { noun, check, ordered }) {
       const held = row.tools.contains(document.activeElement) ? document.activeElement?.getAttribute("data-tool") : null;
       fill(
         row.tools,
-        ordered && place > 0 && !last ? act(`Move ${row.label()} up`, "↑", () => move(row, -1)) : null,
-        ordered && place < rows.length - 2 ? act(`Move ${row.label()} down`, "↓", () => move(row, 1)) : null,
-        ordered && !last ? act(`Insert a ${noun} above ${row.label()}`, "+", () => insert(row)) : null,
-        last ? null : act(`Delete ${row.label()}`, "×", () => remove(row)),
+        ordered && place > 0 && !last ? act(WORDS.moveUp(row.label()), "↑", () => move(row, -1)) : null,
+        ordered && place < rows.length - 2 ? act(WORDS.moveDown(row.label()), "↓", () => move(row, 1)) : null,
+        ordered && !last ? act(WORDS.insertAbove(noun, row.label()), "+", () => insert(row)) : null,
+        last ? null : act(WORDS.deleteRow(row.label()), "×", () => remove(row)),
       );
       if (held) (row.tools.querySelector(`[data-tool="${held}"]`) ?? row.line.input).focus();
     };
@@ -95,7 +96,7 @@ export function lineList(frame, { noun, check, ordered }) {
     else list.insertBefore(other.node, row.node);
     renew();
     changed();
-    frame.say(`Moved: it is now ${row.label()}.`);
+    frame.say(WORDS.moved(row.label()));
   }
 
   function insert(row) {
@@ -114,7 +115,7 @@ export function lineList(frame, { noun, check, ordered }) {
     grow();
     changed();
     rows[Math.min(at, rows.length - 1)].line.input.focus();
-    frame.say(text ? `Deleted: ${text}.` : "Deleted.");
+    frame.say(WORDS.deleted(text));
   }
 
   function changed() {
@@ -125,14 +126,14 @@ export function lineList(frame, { noun, check, ordered }) {
   function showStale() {
     const value = field.value ?? [];
     const differs = !same(lines(), value) && value.length > 0;
-    stale.textContent = differs ? "Changed since it was checked." : "";
+    stale.textContent = differs ? WORDS.changed : "";
     for (const row of rows) row.node.toggleAttribute("data-stale", row.shownText !== null && row.line.input.value.trim() !== row.shownText);
   }
 
   const commit = alone(async (from) => {
     const value = lines();
     if (!value.length && !field.value) {
-      frame.say("Nothing is written here yet.");
+      frame.say(WORDS.nothingYet);
       rows[0].line.input.focus();
       return;
     }
@@ -170,7 +171,7 @@ export function lineList(frame, { noun, check, ordered }) {
       if (mine) row.line.clearComplaint();
     });
     const missing = field.value ? field.verdicts.filter((step) => step.verdict === "blank") : [];
-    fill(pending, ...missing.map((step) => h("p", {}, prose(step.says || `Another ${noun} is still to come.`))));
+    fill(pending, ...missing.map((step) => h("p", {}, prose(step.says || WORDS.another(noun)))));
     showStale();
   }
 

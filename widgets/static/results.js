@@ -4,6 +4,7 @@ import { h, freshId } from "./dom.js";
 import { entry } from "./entry.js";
 import { step } from "./frame.js";
 import { symbolFormula, symbolText } from "./mathview.js";
+import { WORDS } from "./words.js";
 
 const NUMBER = /^\s*((?:[-+−–]\s*)?[\d.,]+(?:\s*(?:[eE]|[x×*·]\s*10\^?)\s*[-+−]?\d+)?)\s*(.*)$/;
 
@@ -27,7 +28,7 @@ export default step((frame) => {
   function add(field) {
     const made = entry(frame, field, {
       lead: symbolText(field.label),
-      check: "Check",
+      check: WORDS.check,
       control: (it) => {
         const [number, unit] = [freshId("number"), freshId("unit")];
         const box = (/** @type {string} */ id, /** @type {string} */ kind) =>

@@ -7,8 +7,8 @@ import { lineInput } from "./linefield.js";
 import { Drafts } from "./link.js";
 import { prose } from "./mathview.js";
 import { readingView, sign, verdictView, verdictWords } from "./verdict.js";
+import { WORDS } from "./words.js";
 
-const INTRO = "One line of this solution is wrong, and what follows from it is wrong with it. Read it as if you had written it yourself.";
 
 export default step((frame) => {
   const item = frame.shown.fields[0].item;
@@ -17,7 +17,7 @@ export default step((frame) => {
   const sheet = h("div");
   const naming = h("div");
   const mending = h("div");
-  frame.body.append(story, h("p", { class: "pw-note" }, INTRO), sheet, naming, mending);
+  frame.body.append(story, h("p", { class: "pw-note" }, WORDS.oneLineWrong), sheet, naming, mending);
   let seen = /** @type {any} */ ({});
   let line = null;
 
@@ -53,7 +53,7 @@ export default step((frame) => {
     });
     function act() {
       const value = set.querySelector("input:checked")?.getAttribute("value");
-      missing.textContent = value ? "" : "Choose one of them first.";
+      missing.textContent = value ? "" : WORDS.chooseFirst;
       if (value) void send(value, button);
       else set.querySelector("input")?.focus();
     }
@@ -82,7 +82,7 @@ export default step((frame) => {
     if (hunt.stage === "point") {
       const held = sheet.contains(document.activeElement) ? document.activeElement?.getAttribute("type") : null;
       const rows = hunt.rows.map((row, at) => [String(at), ...parts(row, at)]);
-      fill(sheet, ...choice("Which line is wrong?", rows, String(hunt.at ?? ""), "This line is wrong", (value, button) => commit(value, "", "", button)), remarkView(hunt.pointed, "pointed"));
+      fill(sheet, ...choice(WORDS.whichLine, rows, String(hunt.at ?? ""), WORDS.thisLine, (value, button) => commit(value, "", "", button)), remarkView(hunt.pointed, "pointed"));
       if (held) (held === "radio" ? sheet.querySelector("input:checked") : sheet.querySelector("button"))?.focus();
       return;
     }
@@ -96,12 +96,12 @@ export default step((frame) => {
     if (hunt.stage === "point") return fill(naming);
     if (hunt.stage !== "name") {
       const means = hunt.choices.find(([kind]) => kind === hunt.kind)?.[1];
-      return fill(naming, h("h4", {}, `Line ${hunt.at + 1}: who wrote it ${means}`), remarkView(hunt.named, "named"));
+      return fill(naming, h("h4", {}, WORDS.whoWrote(hunt.at + 1, means)), remarkView(hunt.named, "named"));
     }
     const held = naming.contains(document.activeElement) ? document.activeElement?.getAttribute("type") : null;
     const rows = hunt.choices.map(([kind, means]) => [kind, h("span", {}, `… ${means}`)]);
-    const legend = `What is wrong in line ${hunt.at + 1}? Whoever wrote it …`;
-    fill(naming, ...choice(legend, rows, hunt.kind, "That is the slip", (value, button) => commit(String(hunt.at), value, "", button)), remarkView(hunt.named, "named"));
+    const legend = WORDS.whatIsWrong(hunt.at + 1);
+    fill(naming, ...choice(legend, rows, hunt.kind, WORDS.thatIsIt, (value, button) => commit(String(hunt.at), value, "", button)), remarkView(hunt.named, "named"));
     if (held) (held === "radio" ? naming.querySelector("input:checked") : naming.querySelector("button"))?.focus();
   }
 
@@ -115,11 +115,11 @@ export default step((frame) => {
       const send = () => {
         const text = line.input.value.trim();
         if (text) return void commit(String(frame.shown.hunt.at), frame.shown.hunt.kind, text, button);
-        frame.say("Nothing is written here yet.");
+        frame.say(WORDS.nothingYet);
         line.input.focus();
       };
-      line = lineInput(frame, { label: `Line ${hunt.at + 1}, mended`, onEnter: send, onInput: (text) => drafts.write(text) });
-      const button = h("button", { type: "button", class: "pw-check", onclick: send }, "Check the mended line");
+      line = lineInput(frame, { label: WORDS.mended(hunt.at + 1), onEnter: send, onInput: (text) => drafts.write(text) });
+      const button = h("button", { type: "button", class: "pw-check", onclick: send }, WORDS.checkMended);
       line.verdict = h("div", { class: "pw-verdicts" });
       fill(mending, h("div", { class: "pw-entry" }, h("div", { class: "pw-row" }, line.node, button), line.verdict));
       const draft = drafts.read();

@@ -2,5 +2,6 @@
 // How the motions hang together: one relation on each line.
 import { step } from "./frame.js";
 import { lineList } from "./lines.js";
+import { WORDS } from "./words.js";
 
-export default step((frame) => lineList(frame, { noun: "tie", check: "Check", ordered: false }));
+export default step((frame) => lineList(frame, { noun: "tie", check: WORDS.check, ordered: false }));

@@ -2,19 +2,7 @@
 // A verdict: a drawn sign, words, and the reason. The sign is a body: at rest on its line, roped to the next, sliding off, or not yet drawn.
 import { h, s, fill } from "./dom.js";
 import { formula, prose } from "./mathview.js";
-
-const WORDS = {
-  right: "holds",
-  follows: "carries on",
-  slip: "a slip",
-  unread: "can’t be read yet",
-  blank: "not answered yet",
-  kept: "kept, to be marked later",
-};
-
-const MEANS = {
-  follows: "It is drawn correctly from what you wrote before, and earns its marks; an earlier line needs mending.",
-};
+import { WORDS } from "./words.js";
 
 const DRAWN = {
   right: () => [s("rect", { x: 6, y: 4.5, width: 8, height: 8, rx: 1 }), s("path", { d: "M2 15.5H18", class: "pw-stroke" })],
@@ -39,7 +27,7 @@ export function sign(verdict) {
 }
 
 /** @param {string} verdict */
-export const wordsOf = (verdict) => WORDS[/** @type {keyof typeof WORDS} */ (verdict)] ?? verdict;
+export const wordsOf = (verdict) => WORDS.verdicts[verdict] ?? verdict;
 
 /** 1.5 -> "1.5", or "1,5" with a decimal comma; 2 -> "2" @param {number} points @param {boolean} comma */
 const figure = (points, comma) => String(Math.round(points * 100) / 100).replace(".", comma ? "," : ".");
@@ -85,7 +73,7 @@ export function verdictView(step, { hints, deeper = () => {}, lead = "", comma =
     ),
   );
   const reasons = h("div", { class: "pw-reasons" });
-  if (step.verdict === "follows" && !step.says) reasons.append(h("p", {}, MEANS.follows));
+  if (step.verdict === "follows" && !step.says) reasons.append(h("p", {}, WORDS.follows));
   if (step.says) {
     if (step.at && step.verdict === "unread") reasons.append(marked(step.text, step.at) ?? "");
     reasons.append(h("p", {}, prose(step.says)));
@@ -101,7 +89,7 @@ function slipView(step, slip, hints, deeper) {
   if (slip.at) view.append(marked(step.text, slip.at) ?? "");
   view.append(h("p", {}, prose(slip.says)));
   if (!hints) return view;
-  const levels = [["Why is that so?", slip.why], ["How do I mend it?", slip.how]].filter(([, text]) => text);
+  const levels = [[WORDS.why, slip.why], [WORDS.how, slip.how]].filter(([, text]) => text);
   const row = h("div", { class: "pw-deeper" });
   const offer = (/** @type {number} */ place) => {
     if (place >= levels.length) return fill(row);

@@ -4,8 +4,8 @@ import { h, fill, freshId, same } from "./dom.js";
 import { Link } from "./link.js";
 import { formula, prose, symbolText } from "./mathview.js";
 import { scenePicture } from "./scenepicture.js";
+import { WORDS } from "./words.js";
 
-const DEAF = "The kernel isn’t answering, so the solution can’t be rewritten. Choose Kernel > Restart, then Run All.";
 
 /** A formula, or the text where there is none. @param {string} mathml @param {string} text */
 function mathOr(mathml, text) {
@@ -18,12 +18,12 @@ const solutionLine = (line) => h("li", {}, line.thing ? h("span", { class: "pw-w
 
 /** Which sign each force has, as a table. @param {any} signs */
 function signTable(signs) {
-  const what = signs.wheel ? "Torque of" : "Force";
+  const what = signs.wheel ? WORDS.torqueOf : WORDS.force;
   const head = [what, signs.wheel ? "turns it" : "points", "sign", "enters as"].map((text) => h("th", { scope: "col" }, text));
   const rows = signs.rows.map((row) =>
     h("tr", {}, h("th", { scope: "row", class: "pw-forceof" }, symbolText(row.symbol)), h("td", {}, row.points), h("td", { class: "pw-plusminus" }, row.sign), h("td", {}, row.enters ? mathOr(row.mathml, row.enters) : "across its line: not in the equation")),
   );
-  return h("table", { class: "pw-signs" }, h("caption", {}, `On the ${signs.thing}, with plus ${signs.plus}`), h("thead", {}, h("tr", {}, ...head)), h("tbody", {}, ...rows));
+  return h("table", { class: "pw-signs" }, h("caption", {}, WORDS.signsOn(signs.thing, signs.plus)), h("thead", {}, h("tr", {}, ...head)), h("tbody", {}, ...rows));
 }
 
 /** @param {any} step @param {any} shown */
@@ -47,7 +47,7 @@ export default {
     const choices = h("div", { class: "pw-choices" });
     const note = h("p", { class: "pw-rewritten", role: "status" });
     const solution = h("div", { class: "pw-solution" });
-    const more = h("details", {}, h("summary", {}, "Further checks: limits and energy"));
+    const more = h("details", {}, h("summary", {}, WORDS.furtherChecks));
     const shown = model.get("shown");
     const radios = new Map(); // "thing word" -> input
     const link = new Link(model, () => trouble(), () => undefined);
@@ -64,7 +64,7 @@ export default {
     for (const kind of ["keydown", "keypress", "keyup"]) root.addEventListener(kind, (event) => event.stopPropagation());
 
     function trouble(says = "") {
-      fill(notice, link.silent || says ? h("p", { class: "pw-notice" }, link.silent ? DEAF : prose(says)) : null);
+      fill(notice, link.silent || says ? h("p", { class: "pw-notice" }, link.silent ? WORDS.silentExample : prose(says)) : null);
     }
 
     /** @param {string} thing @param {string} word @param {boolean} [focus] */
@@ -94,7 +94,7 @@ export default {
         radios.set(`${thing.name} ${word}`, radio);
         return h("label", {}, radio, h("span", {}, label));
       });
-      choices.append(h("fieldset", { class: "pw-choice" }, h("legend", {}, `Plus for the ${thing.label}`), ...labels));
+      choices.append(h("fieldset", { class: "pw-choice" }, h("legend", {}, WORDS.plusFor(thing.label)), ...labels));
     }
     choices.append(note);
     let seen = null;
@@ -102,7 +102,7 @@ export default {
     function refresh() {
       const now = model.get("shown");
       heading.textContent = now.heading;
-      data.textContent = `Given: ${prose(now.given)}`;
+      data.textContent = WORDS.given(prose(now.given));
       marks();
       if (same([now.steps, now.signs], seen)) return;
       seen = [now.steps, now.signs];
