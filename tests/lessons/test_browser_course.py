@@ -13,7 +13,7 @@ import pytest
 
 from plusway.lessons.course import NOTEBOOKS
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.slow]
 SHOTS = Path(__file__).parents[1] / "shots"
 WAIT = 30_000  # ms
 
@@ -114,9 +114,22 @@ def test_the_first_lesson_as_a_student(page: Any, opened: Callable[..., Path]) -
     reached(page, "tea-trolley", "sense", "done")
     kept = [json.loads(row) for row in file.with_name(f"{file.stem}.plusway.jsonl").read_text(encoding="utf-8").splitlines()]
     assert {entry["problem"] for entry in kept} == {"tea-trolley"}
+    without_a_kernel(page)
 
 
-def test_the_lesson_with_a_wheel_as_a_student(page: Any, opened: Callable[..., Path]) -> None:
+def without_a_kernel(page: Any) -> None:
+    """The buttons of the worked example go back to the solution that is shown, and the notice says what to do."""
+    page.route("**/api/kernels/**", lambda route: route.abort())
+    page.get_by_role("menuitem", name="Kernel", exact=True).click()
+    page.get_by_role("menuitem", name="Shut Down Kernel", exact=True).click()
+    example = page.locator(".pw-example")
+    example.get_by_role("radio", name="up").focus()
+    page.keyboard.press("ArrowDown")
+    example.get_by_role("alert").filter(has_text="The kernel isn’t answering, so the solution can’t be rewritten.").wait_for(timeout=WAIT)
+    example.locator('input[value="up"]:checked').wait_for(timeout=WAIT)
+
+
+def test_the_lesson_with_a_wheel_as_a_student(page: Any, opened: Callable[..., Path], axe_script: str) -> None:
     """The wheel's direction turned: alpha and the ties turn, nothing else; then the tie of bucket and drum, wrong first."""
     opened("11-wheels")
     said = flip(page, "wheel", "counterclockwise")
@@ -138,29 +151,15 @@ def test_the_lesson_with_a_wheel_as_a_student(page: Any, opened: Callable[..., P
         field.fill(equation)
         field.press("Enter")
         page.locator(f'.plusway[data-problem="well-bucket"][data-step="equations"][data-item="{thing}"][data-state="done"]').wait_for(timeout=WAIT)
-
-
-def test_a_worked_example_says_when_nobody_answers(page: Any, opened: Callable[..., Path]) -> None:
-    """Without a kernel the buttons go back to the solution that is shown, and the notice says what to do."""
-    opened("01-one-body")
-    page.route("**/api/kernels/**", lambda route: route.abort())
-    page.get_by_role("menuitem", name="Kernel", exact=True).click()
-    page.get_by_role("menuitem", name="Shut Down Kernel", exact=True).click()
-    example = page.locator(".pw-example")
-    example.get_by_role("radio", name="up").focus()
-    page.keyboard.press("ArrowDown")
-    example.get_by_role("alert").filter(has_text="The kernel isn’t answering, so the solution can’t be rewritten.").wait_for(timeout=WAIT)
-    assert example.get_by_role("radio", name="up").is_checked()
+    read_by_axe(page, axe_script)
 
 
 THEMES = {"dark": ("false", "#111111"), "light": ("true", "#ffffff")}
 
 
-def test_axe_finds_nothing_in_a_worked_example(page: Any, opened: Callable[..., Path], axe_script: str) -> None:
-    """No violation of WCAG 2.2 A and AA, nor of axe's good practice, after a flip, with the further checks unfolded, dark and light; and at
-    320 pixels nothing is cut off."""
-    opened("11-wheels")
-    flip(page, "wheel", "counterclockwise")
+def read_by_axe(page: Any, axe_script: str) -> None:
+    """No violation of WCAG 2.2 A and AA, nor of axe's good practice, with the further checks unfolded, dark and light; and at 320 pixels
+    nothing of the worked example is cut off."""
     example = page.locator(".pw-example")
     example.get_by_text("Further checks").click()
     page.evaluate(axe_script)
