@@ -17,6 +17,10 @@ from typing import Any
 from urllib.parse import quote, urlsplit
 
 import pytest
+from hypothesis import settings
+
+settings.register_profile("plusway", deadline=None)  # a busy machine is no fault of the code: no test looks at the clock
+settings.load_profile("plusway")
 
 FLAGS = ("--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
          "--disable-component-update", "--disable-sync")
