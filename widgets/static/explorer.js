@@ -2,7 +2,7 @@
 // Sliders for the data of a scene; the curve comes once a prediction has been committed. The shapes are those of lessons/explore.py.
 import { h, fill, freshId, same } from "./dom.js";
 import { Link } from "./link.js";
-import { prose } from "./mathview.js";
+import { prose, symbolFormula, symbolText } from "./mathview.js";
 import { WORDS } from "./words.js";
 
 
@@ -39,14 +39,14 @@ export default {
         input.setAttribute("aria-valuetext", value.textContent);
       });
       input.addEventListener("change", () => void send("set", { values: { [field.name]: Number(input.value) } }));
-      return h("div", { class: "pw-row" }, h("label", { for: name }, prose(`${field.name}, ${field.says}`)), input, value);
+      return h("div", { class: "pw-row" }, h("label", { for: name }, h("span", {}, symbolFormula(field.name), `, ${field.says}`)), input, value);
     }
 
     function question(shown) {
       const selects = shown.questions.map(({ symbol, options }) => {
         const name = freshId("guess");
         const select = h("select", { id: name, class: "pw-input" }, h("option", { value: "" }, "choose"), ...options.map((text) => h("option", { value: text }, text)));
-        return { symbol, select, row: h("div", { class: "pw-row" }, h("label", { for: name }, prose(`${symbol} will`)), select) };
+        return { symbol, select, row: h("div", { class: "pw-row" }, h("label", { for: name }, h("span", {}, symbolFormula(symbol), " will")), select) };
       });
       const commit = () => void send("predict", { choices: Object.fromEntries(selects.map(({ symbol, select }) => [symbol, select.value])) });
       const button = h("button", { type: "button", class: "pw-check", onclick: commit }, WORDS.predict);
@@ -63,7 +63,7 @@ export default {
       if (!same(shape, seen.shape)) fill(data, h("legend", {}, WORDS.data), ...shown.fields.map(slider));
       if (!same(shown.choices, seen.choices)) {
         const name = freshId("about");
-        const select = h("select", { id: name, class: "pw-input", onchange: () => void send("about", { datum: select.value }) }, ...shown.choices.map((d) => h("option", { value: d }, prose(d))));
+        const select = h("select", { id: name, class: "pw-input", onchange: () => void send("about", { datum: select.value }) }, ...shown.choices.map((d) => h("option", { value: d }, symbolText(d))));
         select.value = shown.datum;
         fill(about, h("div", { class: "pw-row" }, h("label", { for: name }, WORDS.curveOver), select));
       }
