@@ -19,7 +19,8 @@ def comment_on(verdicts: Mapping[str, Any], step: str, item: str | None) -> str:
     if steps and not any(s["text"] for s in steps):
         lines = ["left blank"]
     points, of = sum(s["points"] for s in steps), sum(s["of"] for s in steps)
-    return "\n\n".join([*lines, f"{points:g} of {of:g}"]) if lines else ""
+    worth = [f"{points:g} of {of:g}"] if of else []
+    return "\n\n".join([*lines, *worth]) if lines else ""
 
 
 def _lines(step: Mapping[str, Any]) -> Iterator[str]:

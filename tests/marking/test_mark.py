@@ -15,6 +15,7 @@ from plusway.autograde.judging import judge
 from plusway.autograde.judging.verdicts import Verdicts
 from plusway.autograde.marking import mark
 from plusway.autograde.marking.assignment import Assignment, assignment_from, seed_for
+from plusway.autograde.marking.comments import comment_on
 from plusway.autograde.marking.mark import fitting, mark_notebook, minutes_of
 from plusway.autograde.marking.marked import Marked
 from plusway.autograde.marking.numbers import with_numbers
@@ -221,6 +222,18 @@ def test_an_override_counts_for_all_who_wrote_the_line(copy_of: Copy, assignment
     assert (step["verdict"], step["points"], step["slips"]) == ("right", 2.0, [])
     assert step["override"]["judged"] == {"verdict": "slip", "points": 1.0}
     assert found.points == marked(copy_of(answers), assignment).points + 1.0
+
+
+COMMENTS = [("a step that is worth nothing has no marks", "directions", None, "sack: `up`: right"),
+            ("a right line", "equations", "counterweight", "counterweight: `-T + m_2 g = m_2 a_2`: right\n\n2 of 2")]
+
+
+@pytest.mark.parametrize(("step", "item", "says"), [case[1:] for case in COMMENTS], ids=[case[0] for case in COMMENTS])
+def test_the_comment_under_a_step(feed_sack: Any, step: str, item: str | None, says: str) -> None:
+    """What nbgrader shows: the line, its verdict, the marks where there are any."""
+    said = comment_on(judge(feed_sack, answers_of()).to_json(), step, item)
+    assert said.startswith(says.partition("\n")[0])
+    assert ("of" in said.split("\n")[-1].split()) is ("of" in says.split("\n")[-1].split())
 
 
 LINES = st.text(max_size=30) | st.sampled_from(["T = 9**9**9", "__import__('os')", "T - 63.7 = 6.5a", "=", "((((", "1e999"])
