@@ -74,7 +74,7 @@ def _field(desk: Desk, read: Reader, step: str, item: str | None) -> Field:
     entry = desk.newest(step, item)
     value = _value(desk.answers, step, item)
     mine = [v for v in desk.verdicts() if v["step"] == step and (item is None or v["item"] == item)] if value else []
-    verdicts = [{**_in_own_figures(v, desk.scene), "reading": read.mathml(v["text"])} for v in mine] if desk.settings.at_once else []
+    verdicts = [{**in_own_figures(v, desk.scene), "reading": read.mathml(v["text"])} for v in mine] if desk.settings.at_once else []
     return Field(
         item=item,
         label=letters(desk.scene, item) if step == "results" and item else thing_name(item or ""),
@@ -87,7 +87,7 @@ def _field(desk: Desk, read: Reader, step: str, item: str | None) -> Field:
     )
 
 
-def _in_own_figures(verdict: dict[str, Any], scene: Scene) -> dict[str, Any]:
+def in_own_figures(verdict: dict[str, Any], scene: Scene) -> dict[str, Any]:
     """A verdict whose sentences have their numbers as the class writes them; the student's own text stays as it is."""
     if not scene.decimal_comma:
         return verdict

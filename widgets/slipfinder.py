@@ -12,11 +12,13 @@ from weakref import WeakKeyDictionary
 
 from ..autograde.judging.slipfinding import Exercise, exercise, on_mending, on_naming, on_pointing
 from ..autograde.judging.verdicts import Step
+from ..autograde.languages import written
 from ..autograde.records.answers import FOUND
 from .desk import Desk
 from .given import given
 from .messages import Earlier, Field, Hunt, HuntRow, Remark
 from .reading import Reader
+from .shown import in_own_figures
 from .static import esm
 from .steps import Served
 from .words import DIRECTION_LABELS, thing_name
@@ -47,8 +49,8 @@ class SlipFinder(Served):
         field = Field(item=item, label="", value=value, hints=0, verdicts=[], options=[], unit="", record=entry.to_json() if entry else None)
         return {
             "lesson": desk.place.lesson, "problem": desk.problem, "step": FOUND, "title": f"Find the slip: {desk.scene.title}", "note": "",
-            "fields": [field], "earlier": [Earlier(label="given", text=given(desk.scene), mathml=""), *plus], "picture": {}, "symbols": [],
-            "settings": {**desk.settings.to_json(), "verdicts": "at once", "hints": False, "worked": []}, "trouble": desk.trouble or desk.fault,
+            "fields": [field], "earlier": [Earlier(label="given", text=written(given(desk.scene), desk.scene.decimal_comma), mathml=""), *plus], "picture": {}, "symbols": [],
+            "settings": {**desk.settings.to_json(), "decimal_comma": desk.scene.decimal_comma, "verdicts": "at once", "hints": False, "worked": []}, "trouble": desk.trouble or desk.fault,
             "state": {"point": "some" if value else "blank", "done": "done"}.get(hunt["stage"], "some"), "hunt": hunt,
         }  # fmt: skip
 
@@ -79,16 +81,16 @@ def hunt_of(made: Exercise, value: Any, read: Reader) -> Hunt:
     stage = "point"
     if at is not None:
         good, says = on_pointing(made, at)
-        pointed = Remark(good=good, says=says, text="", mathml="")
+        pointed = _remark(made, read, good, says)
         stage = "name" if good else "point"
     if stage == "name" and any(c.kind == kind for c in made.choices):
         good, says, looks = on_naming(made, kind)
-        named = Remark(good=good, says=says, text=looks, mathml=read.mathml(looks))
+        named = _remark(made, read, good, says, looks)
         stage = "mend" if good else "name"
     if stage == "mend" and text.strip():
         good, step, says = on_mending(made, text)
-        mended = Remark(good=good, says=says, text="", mathml="")
-        verdict = _shown(step, read)
+        mended = _remark(made, read, good, says)
+        verdict = _shown(made, step, read)
         stage = "done" if good else "mend"
     return Hunt(
         stage=stage, story=made.scene.story.strip(), rows=[_row(made, n, read) for n in range(len(made.lines))],
@@ -99,10 +101,16 @@ def hunt_of(made: Exercise, value: Any, read: Reader) -> Hunt:
 
 def _row(made: Exercise, n: int, read: Reader) -> HuntRow:
     line = made.lines[n]
-    text = f"{line.item} = {line.text}" if line.step == "results" else line.text
+    text = written(f"{line.item} = {line.text}" if line.step == "results" else line.text, made.scene.decimal_comma)
     return HuntRow(label=_LABELS[line.step].format(item=thing_name(str(line.item))), text=text, mathml=read.mathml(text))
 
 
-def _shown(step: Step, read: Reader) -> dict[str, Any]:
+def _remark(made: Exercise, read: Reader, good: bool, says: str, line: str = "") -> Remark:
+    """A remark with its numbers as the class writes them."""
+    looks = written(line, made.scene.decimal_comma)
+    return Remark(good=good, says=written(says, made.scene.decimal_comma), text=looks, mathml=read.mathml(looks))
+
+
+def _shown(made: Exercise, step: Step, read: Reader) -> dict[str, Any]:
     """A verdict as the steps show it, without points: nothing is marked here."""
-    return {**step.to_json(), "of": 0.0, "points": 0.0, "from": [], "reading": read.mathml(step.text)}
+    return {**in_own_figures(step.to_json(), made.scene), "of": 0.0, "points": 0.0, "from": [], "reading": read.mathml(step.text)}

@@ -94,3 +94,12 @@ def test_a_kind_that_the_scene_has_not_is_refused(finder: SlipFinder) -> None:
 def test_what_is_no_message_of_ours_is_let_pass(finder: SlipFinder, message: Any) -> None:
     """No hint is given here: the feedback is the hint."""
     assert finder.reply_to(message) is None
+
+
+def test_numbers_are_shown_as_the_class_writes_them(notebook: Callable[..., Path], new_kernel: Callable[[], None], ask: Callable[..., dict[str, Any]]) -> None:
+    """With decimal commas in the lines, in what is said, and read so in the mended line."""
+    finder = Problem("mill-hoist", settings={"decimal_comma": True}).find_slip("undistributed", seed=1)
+    assert hunt(finder)["rows"][6]["text"] == "147 - 12a + 117,6 = 15a"
+    assert "<mn>117,6</mn>" in hunt(finder)["rows"][6]["mathml"]
+    ask(finder, "commit", item=ITEM, value=["6", "undistributed", "147 - 12a - 117,6 = 15a"])
+    assert hunt(finder)["mended"]["says"].endswith("the solution ends in a = 1,09 m/s², T = 131 N.")
