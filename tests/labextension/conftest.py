@@ -123,13 +123,19 @@ class Desk:
             text = answer.read()
         return json.loads(text) if text else None
 
+    def put(self, path: str, body: dict[str, Any]) -> None:
+        """Hand something to the server, such as a setting."""
+        request = urllib.request.Request(f"{self.server}/{path}", json.dumps(body).encode(), method="PUT",
+                                         headers={"Authorization": f"token {self.token}", "Content-Type": "application/json"})
+        urllib.request.urlopen(request, timeout=30).close()
+
     def kernel(self) -> dict[str, Any]:
         """The running kernel of this lesson."""
         sessions = self.ask("GET", "sessions")
         return dict(next(one for one in sessions if one["path"].endswith(f"{self.file.parent.name}/{self.file.name}"))["kernel"])
 
 
-def write_lesson(file: Path, *cells: Any, **metadata: Any) -> Path:
+def written(file: Path, *cells: Any, **metadata: Any) -> Path:
     """A small lesson: one cell of the reader's own, then the lesson's cells (these of a usual lesson unless given)."""
     file.parent.mkdir(parents=True, exist_ok=True)
     usual = ['from plusway.widgets import Problem\nproblem = Problem("feed-sack")', "problem.directions()",
@@ -155,7 +161,7 @@ def desk(lab: Any, page: Any) -> Callable[..., Desk]:
 
     def make(front: str = "lab", *cells: Any, **metadata: Any) -> Desk:
         folder = f"t{os.urandom(4).hex()}"
-        file = write_lesson(lab.folder / folder / "lesson.ipynb", *cells, **metadata)
+        file = written(lab.folder / folder / "lesson.ipynb", *cells, **metadata)
         parts = urlsplit(lab.url)
         server = f"{parts.scheme}://{parts.netloc}"
         path = quote(f"{folder}/lesson.ipynb")
@@ -164,6 +170,12 @@ def desk(lab: Any, page: Any) -> Callable[..., Desk]:
         return Desk(page, file, f"{server}/{where}?token={lab.token}", server, lab.token, codes)
 
     return make
+
+
+@pytest.fixture
+def write_lesson() -> Callable[..., Path]:
+    """write_lesson(file, *cells, **metadata) writes a small lesson."""
+    return written
 
 
 @pytest.fixture

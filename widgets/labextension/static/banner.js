@@ -4,6 +4,9 @@
  * @typedef {{key: string, says: string, button?: string, act?: () => unknown, grave?: boolean}} Notice
  */
 
+/** What stands behind other troubles: where the server is gone, saving fails too, and only the first can be helped. */
+const FIRST = "kernel";
+
 /** Notices by key, the gravest shown. A place of its own in the notebook's header. */
 export class Banner {
   /** @param {any} panel a NotebookPanel @param {any} Widget Lumino's Widget */
@@ -49,7 +52,8 @@ export class Banner {
 
   draw() {
     const all = [...this.notices.values()];
-    const notice = all.find(({ grave }) => grave) ?? all[0];
+    const grave = all.filter((one) => one.grave);
+    const notice = grave.find(({ key }) => key === FIRST) ?? grave[0] ?? all[0];
     this.shown = notice;
     this.widget.setHidden(notice === undefined);
     this.widget.toggleClass("pwlab-grave", notice?.grave === true);

@@ -7,6 +7,7 @@ import { checked, entriesOf } from "./records.js";
 import { lessonCells, run, shadows } from "./running.js";
 import { Saving, metadataOf, takeIn } from "./saving.js";
 
+const PATIENCE = 4000; // ms until a server that does not answer is called so
 const SETTLED = 1200; // ms after a restart: by then the host's own "run all" has begun
 
 /** @param {any} panel a NotebookPanel @returns {boolean} */
@@ -160,10 +161,19 @@ export class Lesson {
   async reconnect() {
     this.banner.say({ key: "kernel", says: "Connecting again …", grave: true });
     const kernel = this.panel.sessionContext.session?.kernel;
-    await kernel?.reconnect().catch(() => undefined);
+    const patience = new Promise((go) => setTimeout(go, PATIENCE));
+    await Promise.race([kernel?.reconnect().catch(() => undefined), patience]);
     const notice = kernelNotice(this.panel.sessionContext);
     if (notice === null) this.banner.clear("kernel");
-    else this.kernel(notice);
+    else if (notice.cure !== "reconnect") this.kernel(notice);
+    else
+      this.banner.say({
+        key: "kernel",
+        says: "The server does not answer. Start plusway learn again, and open the address that it prints. Your checked answers are kept.",
+        button: "Try again",
+        act: () => this.reconnect(),
+        grave: true,
+      });
   }
 
   /** @returns {import("./records.js").Entry[]} */
