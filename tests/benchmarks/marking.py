@@ -71,13 +71,15 @@ def measure() -> list[Ratio]:
                 (into / f"s{place:05}.ipynb").write_bytes(raw)
             return run(home, "plusway", "mark", into.name, "--assignment", str(source), *options)
 
-        starts = {name: nbgrader(name, raws[:1], 10_000) for name in ("ours", "stock")}
+        for name in ("ours", "stock"):
+            nbgrader(name, raws[:1], 10_000)  # the gradebook is made, and everything is read once
         spent: dict[str, float] = dict.fromkeys(("stock", "ours", "one", "two", "json"), 0.0)
         marked, began = 0, perf_counter()
         while marked < len(raws) and (perf_counter() - began < LONGEST or not marked):
             some = raws[marked:marked + AT_ONCE]
-            for name, start in starts.items():
-                spent[name] += (nbgrader(name, some, marked) - start * len(some) / AT_ONCE) / (AT_ONCE - 1)
+            for name in ("ours", "stock"):
+                start = nbgrader(name, raws[:1], 10_001 + marked)
+                spent[name] += (nbgrader(name, some, marked) - start) / (AT_ONCE - 1)
             for name, options in (("one", ()), ("two", ("--jobs", "2"))):
                 start = plusway(raws[:1], *options)
                 spent[name] += (plusway(raws, *options) - start) / (len(raws) - 1)
