@@ -8,7 +8,7 @@ from typing import Any
 import anywidget
 import traitlets
 
-from .static import css, esm
+from .static import esm
 
 
 class Bar(anywidget.AnyWidget):
@@ -18,7 +18,6 @@ class Bar(anywidget.AnyWidget):
     changes, the heading takes the focus, for a new problem begins there).
     """
 
-    _css = css()
     _esm = esm("bar")
     shown = traitlets.Dict().tag(sync=True)
 

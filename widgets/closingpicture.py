@@ -7,13 +7,12 @@ import traitlets
 
 from .closing import closing
 from .desk import Desk
-from .static import css, esm
+from .static import esm
 
 
 class ClosingPicture(anywidget.AnyWidget):
     """The motion and the forces, from the student's own numbers. `shown` is all the state there is; the browser never writes it."""
 
-    _css = css()
     _esm = esm("closing")
     shown = traitlets.Dict().tag(sync=True)
 

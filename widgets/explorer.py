@@ -8,7 +8,7 @@ import anywidget
 import traitlets
 
 from ..autograde.errors import PluswayError
-from .static import css, esm
+from .static import esm
 
 
 class Explored(Protocol):
@@ -30,7 +30,6 @@ class Explored(Protocol):
 class Explorer(anywidget.AnyWidget):
     """Messages from the browser: Set, About, Predict and Ping; the answer repeats the id and says in words what to announce."""
 
-    _css = css()
     _esm = esm("explorer")
     shown = traitlets.Dict().tag(sync=True)
 

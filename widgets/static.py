@@ -8,6 +8,8 @@ honest, and a test holds them: imports stand on one line each, and no two module
 
 from __future__ import annotations
 
+import hashlib
+import json
 import re
 from functools import cache
 from importlib import resources
@@ -38,7 +40,23 @@ def esm(step: str) -> str:
         texts.append(text if top else _EXPORT.sub("", text))
 
     add(step, True)
-    return "\n".join(texts)
+    return "\n".join([*texts, _dressed()])
+
+
+@cache
+def _dressed() -> str:
+    """Lines that put the style sheet into the page, once for all widgets of whatever kind: a sheet for each of them would be matched as
+    many times over, and set anew by each of forty widgets."""
+    sheet = css()
+    name = hashlib.sha256(sheet.encode("utf-8")).hexdigest()[:16]
+    return f"""
+if (!document.head.querySelector('style[data-plusway="{name}"]')) {{
+  const sheet = document.createElement("style");
+  sheet.dataset.plusway = "{name}";
+  sheet.textContent = {json.dumps(sheet)};
+  document.head.append(sheet);
+}}
+"""
 
 
 @cache

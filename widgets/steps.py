@@ -14,13 +14,12 @@ from .desk import Desk
 from .hints import hints_for
 from .reading import Reader
 from .shown import shown as all_shown
-from .static import css, esm
+from .static import esm
 
 
 class Served(anywidget.AnyWidget):
     """What all widgets of a desk share. `shown` is all the state there is; the browser never writes it."""
 
-    _css = css()
     shown = traitlets.Dict().tag(sync=True)
 
     step = ""

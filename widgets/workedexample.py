@@ -23,7 +23,7 @@ from .given import given
 from .picture import picture
 from .problem import scene_from
 from .reading import Reader
-from .static import css, esm
+from .static import esm
 from .words import DIRECTION_LABELS, thing_name
 
 __all__ = ["WorkedExample", "rewritten"]
@@ -43,7 +43,6 @@ class WorkedExample(anywidget.AnyWidget):
     state there is (see `static/workedexample.js`); its `note` says what the last choice has changed, and what it has not.
     """
 
-    _css = css()
     _esm = esm("workedexample")
     shown = traitlets.Dict().tag(sync=True)
 
