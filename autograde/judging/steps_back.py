@@ -12,9 +12,10 @@ from .boxes import Box
 from .chain import Row, Source, raw_look
 from .context import Context
 from .evaluate import Unjudgeable, evaluate
-from .forms import CONST, Form, plus, scale_between
+from .forms import CONST, Form, Key, plus, scale_between
 from .lines import Meaning, difference, equalities, spots
 
+Keys = frozenset[Key]
 ORDER = ("undistributed", "moved-sign", "lost-term")
 
 
@@ -110,69 +111,89 @@ def total(rows: list[Row]) -> Row:
     return reduce(plus, rows, {})
 
 
-def one_slip_from(source: Source, context: Context) -> Iterator[StepSlip]:
+@dataclass(frozen=True)
+class Taken:
+    """An earlier line taken apart: its label, its terms, and the row that they add up to."""
+
+    label: str
+    parts: list[Part]
+    row: Row
+
+    @classmethod
+    def of(cls, source: Source, context: Context) -> Taken:
+        parts = parts_of_line(source, context)
+        return cls(source.label, parts, row_of(parts))
+
+
+def one_slip_from(line: Taken) -> Iterator[StepSlip]:
     """Every line that one slip makes of an earlier one."""
-    parts = parts_of_line(source, context)
-    base = row_of(parts)
-    for p in parts:
+    for p in line.parts:
         if p.in_group:
-            yield StepSlip("undistributed", p.text, plus(base, p.row, -1.0 if p.side == -1 else -2.0), source.label, p.row)
-    for p in parts:
+            row = plus(line.row, p.row, -1.0 if p.side == -1 else -2.0)
+            yield StepSlip("undistributed", p.text, row, line.label, p.row)
+    for p in line.parts:
         if not p.in_group:
-            yield StepSlip("moved-sign", p.text, plus(base, p.row, -2.0), source.label, p.row)
-    numbers = [p for p in parts if not p.in_group and set(p.row) == {CONST}]
+            yield StepSlip("moved-sign", p.text, plus(line.row, p.row, -2.0), line.label, p.row)
+    numbers = [p for p in line.parts if not p.in_group and set(p.row) == {CONST}]
     if len(numbers) > 1:  # merged on the way across
         row = total([p.row for p in numbers])
-        yield StepSlip("moved-sign", numbers[0].text, plus(base, row, -2.0), source.label)
-    for p in parts:
+        yield StepSlip("moved-sign", numbers[0].text, plus(line.row, row, -2.0), line.label)
+    for p in line.parts:
         if not p.in_group:
-            yield StepSlip("lost-term", p.text, plus(base, p.row, -1.0), source.label, p.row)
-            yield StepSlip("lost-term", p.text, plus(base, p.row, 1.0), source.label, p.row)
+            yield StepSlip("lost-term", p.text, plus(line.row, p.row, -1.0), line.label, p.row)
+            yield StepSlip("lost-term", p.text, plus(line.row, p.row, 1.0), line.label, p.row)
 
 
-def put_in(first: Source, second: Source, context: Context) -> Iterator[StepSlip]:
+def put_in(first: Taken, second: Taken, wanted: Keys) -> Iterator[StepSlip]:
     """Every line that one slip makes when an unknown is taken from the first line and put into the second."""
-    a_parts = parts_of_line(first, context)
-    for parts in put_together(a_parts, parts_of_line(second, context)):
+    for parts in put_together(first, second, wanted):
         yield from _slips_of(parts, second.label)
-    yield from _put_in_half_open(a_parts, parts_of_line(second, context), first.label)
+    yield from _put_in_half_open(first, second)
 
 
-def _put_in_half_open(a_parts: list[Part], b_parts: list[Part], label: str) -> Iterator[StepSlip]:
+def _put_in_half_open(first: Taken, second: Taken) -> Iterator[StepSlip]:
     """T = m_1 (g + a), put in as m_1 g + a: the factor (or minus) of the first line's own parenthesis, not carried to a term."""
-    a, b = row_of(a_parts), row_of(b_parts)
-    for p in a_parts:
+    a, b = first.row, second.row
+    for p in first.parts:
         if p.in_group:
-            for name in {k for k in a if k and a[k]} & {k for k in b if k and b[k]}:
-                if name in p.row:
-                    continue
+            for name in _unknowns(a) & _unknowns(b) - p.row.keys():
                 both = plus(b, a, -b[name] / a[name])
                 both.pop(name, None)
                 times = (1.0 if p.side == -1 else 2.0) * b[name] / a[name]
-                yield StepSlip("undistributed", p.text, plus(both, p.row, times), label, p.row)
+                yield StepSlip("undistributed", p.text, plus(both, p.row, times), first.label, p.row)
 
 
-def put_in_two(first: Source, second: Source, third: Source, context: Context) -> Iterator[StepSlip]:
+def put_in_two(first: Taken, second: Taken, third: Taken, wanted: Keys) -> Iterator[StepSlip]:
     """The same where two lines are put into the third, one after the other."""
-    for halfway in put_together(parts_of_line(first, context), parts_of_line(third, context)):
-        for parts in put_together(parts_of_line(second, context), halfway):
+    for halfway in put_together(first, third):
+        for parts in put_together(second, Taken(third.label, halfway, row_of(halfway)), wanted):
             yield from _slips_of(parts, third.label)
 
 
-def put_together(a_parts: list[Part], b_parts: list[Part]) -> Iterator[list[Part]]:
-    """The terms of the second line with an unknown replaced by what the first line says of it, for each unknown that both have."""
-    a, b = row_of(a_parts), row_of(b_parts)
-    for name in sorted({k for k in a if k and abs(a[k]) > 1e-12} & {k for k in b if k and abs(b[k]) > 1e-12}):
+def put_together(first: Taken, second: Taken, wanted: Keys | None = None) -> Iterator[list[Part]]:
+    """The terms of the second line with an unknown replaced by what the first line says of it, for each unknown that both have.
+
+    wanted: the unknowns of the line that is looked for; what one slip could not bring to those is left out.
+    """
+    a, b = first.row, second.row
+    both = _unknowns(a) | _unknowns(b)
+    for name in sorted(_unknowns(a) & _unknowns(b)):
+        left = both - {name}
+        if wanted is not None and (wanted - left or len(left - wanted) > 1):
+            continue
         factor = -b[name] / a[name]
-        inside = [p for p in a_parts if not p.in_group and name not in p.row]
-        opens = factor_sign(b_parts, name) < 0 and len(inside) > 1
-        parts = [p for p in b_parts if not p.in_group and name not in p.row]
+        inside = [p for p in first.parts if not p.in_group and name not in p.row]
+        opens = factor_sign(second.parts, name) < 0 and len(inside) > 1
+        parts = [p for p in second.parts if not p.in_group and name not in p.row]
         for n, p in enumerate(inside):
             parts.append(Part({k: factor * x for k, x in p.row.items()}, p.text, p.side, opened=opens and n > 0))
-        if any(
-            abs(x) > 1e-9 * max(map(abs, b.values())) for x in row_of(parts).values()
-        ):  # else the two lines say the same
+        least = 1e-9 * max(map(abs, b.values()))
+        if any(abs(x) > least for x in row_of(parts).values()):  # else the two lines say the same
             yield parts
+
+
+def _unknowns(row: Row) -> Keys:
+    return frozenset(k for k, x in row.items() if k and abs(x) > 1e-12)
 
 
 def _slips_of(parts: list[Part], label: str) -> Iterator[StepSlip]:
@@ -221,28 +242,30 @@ def explain(forms: list[Form], earlier: list[Source], context: Context) -> StepS
     if not forms:
         return None
     form = forms[0]
-    recent = earlier[-8:]
+    wanted = frozenset(k for k, c in form.items() if k and (c.lo > 0 or c.hi < 0))
+    recent = [Taken.of(s, context) for s in earlier[-8:]]
     nearness = {s.label: n for n, s in enumerate(reversed(earlier))}
     hits: list[tuple[bool, int, int, int, StepSlip]] = []
-    for source in recent:
-        hits += _hits(form, one_slip_from(source, context), 1, nearness)
+    for line in recent:
+        hits += _hits(form, wanted, one_slip_from(line), 1, nearness)
     for second in recent:
         for first in recent:
             if first is not second:
-                hits += _hits(form, put_in(first, second, context), 2, nearness)
+                hits += _hits(form, wanted, put_in(first, second, wanted), 2, nearness)
     if not any(h[4].exact for h in hits):
-        last = earlier[-6:]
-        for first, second, third in permutations(last, 3):
-            hits += _hits(form, put_in_two(first, second, third, context), 3, nearness)
+        for first, second, third in permutations(recent[-6:], 3):
+            hits += _hits(form, wanted, put_in_two(first, second, third, wanted), 3, nearness)
     return min(hits, key=lambda h: h[:4])[4] if hits else None
 
 
 def _hits(
-    form: Form, candidates: Iterator[StepSlip], lines: int, nearness: dict[str, int]
+    form: Form, wanted: Keys, candidates: Iterator[StepSlip], lines: int, nearness: dict[str, int]
 ) -> list[tuple[bool, int, int, int, StepSlip]]:
     out = []
     for s in candidates:
         row = {k: x for k, x in s.row.items() if abs(x) > 1e-12}
+        if not wanted <= row.keys():
+            continue
         bare = not any(k for k in row)  # the only unknown is what was lost
         if bare and any(k and not c.is_zero() for k, c in form.items()):
             continue
