@@ -65,7 +65,9 @@ def shown(toml: str, name: str, variant: str = "") -> Shown:
 
 def page(student: str, work: Sequence[Marked], scenes: Mapping[str, Shown]) -> str:
     """The whole page for one student. scenes: by problem; a problem without one is shown without formulas."""
-    body = "".join(_notebook(marked, scenes) for marked in work)
+    ordered = sorted(work, key=lambda marked: bool(marked.second))  # what counts stands first
+    counting = {marked.counts_instead for marked in work}
+    body = "".join(_notebook(marked, scenes, marked.file in counting) for marked in ordered)
     title = f"Feedback for {student}"
     return (f'<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta name="viewport" '
             f'content="width=device-width, initial-scale=1">\n<meta http-equiv="Content-Security-Policy" '
@@ -89,9 +91,12 @@ RESERVED = {"CON", "PRN", "AUX", "NUL", *(f"{port}{n}" for port in ("COM", "LPT"
 """What no file may be called on some systems."""
 
 
-def _notebook(marked: Marked, scenes: Mapping[str, Shown]) -> str:
+def _notebook(marked: Marked, scenes: Mapping[str, Shown], one_of_several: bool = False) -> str:
     name = marked.assignment or marked.file
-    out = f'<section>\n<h2>{escape(name)} <span class="marks">{_of(marked.points, marked.of)}</span></h2>\n'
+    marks = "not counted" if marked.second else _of(marked.points, marked.of)
+    out = f'<section>\n<h2>{escape(name)} <span class="marks">{marks}</span></h2>\n'
+    if marked.second or one_of_several:
+        out += f"<p>Your file {escape(marked.file)}: {escape(marked.second or 'this is the one that counts')}.</p>\n"
     if marked.error:
         return out + f"<p>This notebook could not be marked: {escape(marked.error)}.</p>\n</section>\n"
     out += "".join(f'<p class="quiet">Note: {escape(remark)}.</p>\n' for remark in marked.remarks)

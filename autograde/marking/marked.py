@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from pathlib import PurePosixPath
 from typing import Any
 
 MARKED, UNMARKED = "marked", "unmarked"
@@ -48,7 +49,8 @@ class ProblemMarks:
 @dataclass(frozen=True)
 class Marked:
     """One notebook of one student. file: its path below the folder; error: why it could not be marked, else "";
-    blank: what the assignment is worth, for a notebook that could not be marked."""
+    blank: what the assignment is worth, for a notebook that could not be marked; counts_instead: where this is a second file of
+    the student's for the assignment, the one that counts, else ""."""
 
     file: str
     student: str
@@ -58,6 +60,15 @@ class Marked:
     remarks: tuple[str, ...] = ()
     error: str = ""
     blank: float = 0.0
+    counts_instead: str = ""
+
+    @property
+    def second(self) -> str:
+        """What is said of a second file; "" for one that counts."""
+        if not self.counts_instead:
+            return ""
+        own, other = PurePosixPath(self.file), PurePosixPath(self.counts_instead)
+        return f"second file, not counted: {other.name if other.name != own.name else other} counts"
 
     @property
     def points(self) -> float:
@@ -79,7 +90,7 @@ class Marked:
     def to_json(self) -> dict[str, Any]:
         return {"student": self.student, "file": self.file, "assignment": self.assignment, "status": self.status,
                 "points": self.points, "of": self.of, "error": self.error,
-                "flags": [flag.to_json() for flag in self.flags], "remarks": list(self.remarks),
+                "counts_instead": self.counts_instead, "flags": [flag.to_json() for flag in self.flags], "remarks": list(self.remarks),
                 "problems": [problem.to_json() for problem in self.problems]}
 
     @classmethod
@@ -91,4 +102,4 @@ class Marked:
                          p["hints"], p["minutes"]) for p in line["problems"])
         return cls(line["file"], line["student"], line["assignment"], problems,
                    tuple(Flag(f["kind"], f["says"]) for f in line["flags"]), tuple(line["remarks"]), line["error"],
-                   0.0 if problems else line["of"])
+                   0.0 if problems else line["of"], line.get("counts_instead", ""))

@@ -32,6 +32,7 @@ from .marked import Marked
 from .overrides import Override
 from .pages import AT_ONCE, Page, Pager, pages_here
 from .processes import end_with_parent
+from .second import seconds
 from .store import Store, write_csv, write_jsonl
 
 COMMIT_EVERY = 0.5  # seconds
@@ -63,12 +64,14 @@ class Task:
 
 @dataclass
 class Progress:
-    """Counts for the one who waits. kept: not marked again, for nothing had changed."""
+    """Counts for the one who waits. kept: not marked again, for nothing had changed; seconds: files that do not count, because the
+    student handed in another."""
 
     marked: int = 0
     kept: int = 0
     unmarked: int = 0
     gone: int = 0
+    seconds: int = 0
     remarks: list[str] = field(default_factory=list)
 
 
@@ -164,6 +167,7 @@ def _marked(folder: Path, out: Path, job: Job, marker: Marker, watch: Callable[[
         if (folder / "submitted").is_dir() and job.assignment.name:
             store.keep_others(job.assignment.name)
         progress.gone = store.forget_gone()
+        progress.seconds = _count(store, folder)
         _compare(store)
         store.commit()
         _write_results(store, out, job, pager)
@@ -208,11 +212,26 @@ def read_task(folder: Path, submission: Submission, context: str) -> Task:
     return Task(submission, raw, journal, digest, (trouble,) if trouble else ())
 
 
+def _count(store: Store, folder: Path) -> int:
+    """Settle which file counts where a student has several for one assignment; returns how many do not."""
+    def changed(file: str) -> float:
+        try:
+            return (folder / file).stat().st_mtime
+        except OSError:
+            return 0.0  # a name that is no text, or a folder that can't be looked into
+
+    not_counted = seconds(store.of_several(), changed)
+    for file in {*store.second_files(), *not_counted}:
+        store.count_instead(file, not_counted.get(file, ""))
+    return len(not_counted)
+
+
 def _compare(store: Store) -> None:
     """Flag pairs of students that are too much alike in an assignment; the flags of an earlier run are replaced."""
     classes: dict[str, Alike] = {}
     for marked in store.all():
-        classes.setdefault(marked.assignment, Alike()).add(marked)
+        if not marked.second:
+            classes.setdefault(marked.assignment, Alike()).add(marked)
     flags = {file: found for alike in classes.values() for file, found in alike.flags().items()}
     for file in {*store.flagged_alike(), *flags}:
         store.flag(file, flags.get(file, ()))

@@ -67,7 +67,7 @@ class Statistics:
     """`add` every notebook, then read `to_json()`."""
 
     def __init__(self) -> None:
-        self.notebooks = self.unmarked = 0
+        self.notebooks = self.unmarked = self.seconds = 0
         self.scores: dict[Cell, Score] = {}
         self.slips: dict[tuple[str, str, str, str], SlipCount] = defaultdict(SlipCount)  # problem, kind, step, item
         self.kinds: Counter[str] = Counter()
@@ -79,6 +79,9 @@ class Statistics:
         self.overrides: Counter[tuple[str, str, str, str, str, str]] = Counter()
 
     def add(self, marked: Marked) -> None:
+        if marked.second:
+            self.seconds += 1
+            return
         self.notebooks += 1
         self.flags.update({flag.kind for flag in marked.flags})
         if marked.error or not marked.of:
@@ -143,7 +146,7 @@ class Statistics:
     def to_json(self) -> dict[str, Any]:
         """All that the report shows, as JSON."""
         return {
-            "notebooks": self.notebooks, "unmarked": self.unmarked, "flags": dict(self.flags),
+            "notebooks": self.notebooks, "unmarked": self.unmarked, "seconds": self.seconds, "flags": dict(self.flags),
             "tenths": self.percent,
             "steps": [{"problem": problem, "step": step, "item": item or None, "of": score.of, "students": score.count,
                        "success": round(score.success, 4), "blank": score.blank,

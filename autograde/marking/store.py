@@ -25,6 +25,7 @@ create table if not exists notebooks (
 create table if not exists steps (
     file text not null, problem text not null, step text not null, item text not null, text text not null,
     verdict text not null, points real not null, of real not null, slips text not null);
+create table if not exists seconds (file text primary key);
 create table if not exists unwritten (student text primary key);
 create index if not exists steps_of_file on steps (file);
 create index if not exists notebooks_of_student on notebooks (student);
@@ -174,6 +175,28 @@ class Store:
                              (json.dumps(kept, ensure_ascii=False),
                               json.dumps(record, ensure_ascii=False, separators=(",", ":")), file))
 
+    def count_instead(self, file: str, other: str) -> None:
+        """Another file of the student's counts in this one's place; "": this one counts."""
+        self._db.execute("insert or ignore into seconds values (?)" if other else "delete from seconds where file = ?", (file,))
+        row = self._db.execute("select student, record from notebooks where file = ?", (file,)).fetchone()
+        student, record = row[0], json.loads(row[1])
+        if record.get("counts_instead", "") != other:
+            record["counts_instead"] = other
+            self._db.execute("insert or ignore into unwritten values (?)", (student,))
+            self._db.execute("update notebooks set record = ? where file = ?",
+                             (json.dumps(record, ensure_ascii=False, separators=(",", ":")), file))
+
+    def second_files(self) -> list[str]:
+        """Those that did not count when they were last looked at, as far as they are still there."""
+        return [str(f) for (f,) in self._db.execute("select file from seconds where file in (select file from notebooks)")]
+
+    def of_several(self) -> Iterator[Marked]:
+        """The marks of those who handed in several notebooks for one assignment."""
+        rows = self._db.execute("select record from notebooks where (student, assignment) in "
+                                "(select student, assignment from notebooks group by student, assignment having count(*) > 1) order by file")
+        for (record,) in rows:
+            yield Marked.from_json(json.loads(record))
+
     def flagged_alike(self) -> list[str]:
         return [str(f) for (f,) in self._db.execute("select file from notebooks where flags like '%\"alike\"%'")]
 
@@ -187,7 +210,8 @@ def write_jsonl(store: Store, path: Path) -> None:
 
 
 def write_csv(store: Store, path: Path) -> None:
-    """One row for each notebook, one column for each step; every cell quoted, none that a spreadsheet would calculate."""
+    """One row for each notebook, one column for each step; every cell quoted, none that a spreadsheet would calculate. A second
+    file that does not count has no points here, so that nothing is added up twice."""
     columns: dict[str, None] = {}
     for marked in store.all():
         columns.update(dict.fromkeys(_by_cell(marked)))
@@ -197,11 +221,13 @@ def write_csv(store: Store, path: Path) -> None:
         rows.writerow([*("student", "file", "assignment", "status", "points", "of"), *map(safe, columns),
                        *("flags", "remarks", "error")])
         for marked in store.all():
-            cells = _by_cell(marked)
+            cells = {} if marked.second else _by_cell(marked)
+            worth = ("", "") if marked.second else (f"{marked.points:g}", f"{marked.of:g}")
             rows.writerow([
-                safe(marked.student), safe(marked.file), safe(marked.assignment), marked.status, f"{marked.points:g}",
-                f"{marked.of:g}", *(f"{cells[c]:g}" if c in cells else "" for c in columns),
-                safe("; ".join(flag.says for flag in marked.flags)), safe("; ".join(marked.remarks)), safe(marked.error)])
+                safe(marked.student), safe(marked.file), safe(marked.assignment), "not counted" if marked.second else marked.status,
+                *worth, *(f"{cells[c]:g}" if c in cells else "" for c in columns),
+                safe("; ".join(flag.says for flag in marked.flags)), safe("; ".join(filter(None, [marked.second, *marked.remarks]))),
+                safe(marked.error)])
         out.detach()
 
 

@@ -38,6 +38,9 @@ def gather(folder: Path, names: bool, more: Sequence[Path] = ()) -> Report:
                 name = marked.assignment or "no assignment named"
                 every.setdefault(name, Statistics()).add(marked)
                 row = students.setdefault(marked.student, {"student": marked.student, "assignments": {}, "flags": []})
+                if marked.second:
+                    row["flags"].append("second file, not counted")
+                    continue
                 points = row["assignments"].setdefault(name, {"points": 0.0, "of": 0.0})
                 points["points"] += marked.points
                 points["of"] += marked.of

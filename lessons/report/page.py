@@ -38,13 +38,19 @@ def page(report: Report) -> str:
 
 def _class(name: str, data: Mapping[str, Any]) -> str:
     marked = data["notebooks"] - data["unmarked"]
-    out = f"<section>\n<h2>{escape(name)}</h2>\n<p>{data['notebooks']} notebooks, {marked} marked.</p>\n"
+    out = f"<section>\n<h2>{escape(name)}</h2>\n<p>{data['notebooks']} notebooks, {marked} marked.{seconds(data)}</p>\n"
     out += "".join(f"<p>{count} flagged for you to look at: {escape(FLAGS.get(kind, kind))}.</p>\n"
                    for kind, count in data["flags"].items())
     if not marked:
         return out + "</section>\n"
     return (out + _teach(data["teach"], marked) + _marks(data["tenths"], marked) + _steps(data["steps"])
             + _slips(data, marked) + _lines(data["lines"]) + _effort(data) + _overrides(data["overrides"]) + "</section>\n")
+
+
+def seconds(data: Mapping[str, Any]) -> str:
+    """A sentence on the files that do not count; "" where there are none."""
+    count = data["seconds"]
+    return f" Besides, {count} second file{'s' if count > 1 else ''} of a student, not counted." if count else ""
 
 
 def _teach(teach: Sequence[Mapping[str, Any]], marked: int) -> str:

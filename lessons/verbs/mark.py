@@ -126,13 +126,14 @@ def _print_table(store: Store, progress: Progress, out: Path, said: str) -> None
         if (total > ROWS_SHOWN and not attention) or table.row_count >= ROWS_SHOWN:
             left += 1
             continue
-        points = "-" if marked.error else f"{marked.points:g}"
+        points = "-" if marked.error or marked.second else f"{marked.points:g}"
         table.add_row(Text(_line(marked.student)), Text(_line(marked.file)), points, f"{marked.of:g}", Text(_line(attention)))
     console.print(table)
     if left:
         console.print(f"… and {left} more, in {out / 'results.csv'}", markup=False, highlight=False)
     counts = [f"{progress.marked} marked now", f"{progress.kept} unchanged since last time"]
     counts += [f"{progress.unmarked} that could not be marked"] if progress.unmarked else []
+    counts += [f"{progress.seconds} second file{'s' if progress.seconds > 1 else ''}, not counted"] if progress.seconds else []
     counts += [f"{progress.gone} no longer there"] if progress.gone else []
     console.print(f"\n{total} notebooks: {', '.join(counts)}. {said}\nResults and feedback pages: {out}", markup=False,
                   highlight=False, soft_wrap=True)
@@ -140,6 +141,7 @@ def _print_table(store: Store, progress: Progress, out: Path, said: str) -> None
 
 def _attention(marked: Marked) -> str:
     parts = [f"not marked: {marked.error}"] if marked.error else []
+    parts += [marked.second] if marked.second else []
     return "; ".join([*parts, *(flag.says for flag in marked.flags), *marked.remarks])
 
 
@@ -150,7 +152,7 @@ def _line(text: str) -> str:
 def _print_json(store: Store, progress: Progress, out: Path, said: str) -> None:
     """The same as one JSON value, written notebook by notebook."""
     head = {"out": str(out), "marked": progress.marked, "unmarked": progress.unmarked, "unchanged": progress.kept,
-            "gone": progress.gone, "against": said}
+            "gone": progress.gone, "second_files": progress.seconds, "against": said}
     sys.stdout.write(json.dumps(head, ensure_ascii=False)[:-1] + ', "notebooks": [')
     for place, marked in enumerate(store.all()):
         line = json.dumps(marked.to_json(), ensure_ascii=False).encode("utf-8", "replace").decode("utf-8")

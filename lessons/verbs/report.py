@@ -31,7 +31,7 @@ def run(args: argparse.Namespace) -> int:
 
     from ...autograde.records import sweep, write_atomic
     from ..report import gather, page
-    from ..report.page import UNFINISHED
+    from ..report.page import UNFINISHED, seconds
 
     folders = [Path(folder) for folder in args.folders]
     for folder in folders:
@@ -49,7 +49,7 @@ def run(args: argparse.Namespace) -> int:
     if report.unfinished:
         print(UNFINISHED)
     for name, data in report.classes.items():
-        print(f"{name}: {data['notebooks']} handed in, {_marked(data)} marked.")
+        print(f"{name}: {data['notebooks']} handed in, {_marked(data)} marked.{seconds(data)}")
         for place, teach in enumerate(data["teach"], 1):
             print(f"  To teach again {place}: {teach['kind']}, in {teach['notebooks']} of {_marked(data)}. "
                   f"{teach['says']}")
