@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import asdict, replace
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 
 from ..autograde.errors import PluswayError, UsageError
 from ..autograde.judging.scheme import load_scheme
 from ..autograde.marking.assignment import Assignment, Problem, assignment_from, is_ours
-from ..autograde.marking.overrides import KEPT, Override, load_overrides, written
+from ..autograde.marking.overrides import KEPT, Override, load_overrides, within_worth, written
 from ..autograde.records import read_notebook, write_atomic
 from . import catalogue
 from .shelf import SHIPPED
@@ -44,18 +44,35 @@ def scene_file(name_or_path: str) -> tuple[str, str]:
         else (scene.name, catalogue.text(name_or_path))
 
 
-def overrides_for(folder: Path, out: Path, given: str | None) -> tuple[Override, ...]:
-    """The overrides that hold: those kept from earlier, and the given file's after them, which are kept too. In an nbgrader course
-    they are kept in its folder, where nbgrader autograde reads them as well, else in `out`."""
+@dataclass(frozen=True)
+class Decisions:
+    """The overrides of a run: those kept from earlier in the file `kept`, and the new ones after them."""
+
+    kept: Path
+    before: tuple[Override, ...] = ()
+    new: tuple[Override, ...] = ()
+
+    @property
+    def all(self) -> tuple[Override, ...]:
+        return *self.before, *self.new
+
+    def keep(self, unused: Sequence[Override]) -> None:
+        """Keep for later runs the new ones that fit something; one that fits nothing is mistyped and would only be told of again."""
+        fitting = [override for override in self.new if override not in unused]
+        if fitting:
+            self.kept.parent.mkdir(parents=True, exist_ok=True)
+            write_atomic(self.kept, written([*self.before, *fitting]))
+
+
+def overrides_for(folder: Path, out: Path, given: str | None, assignment: Assignment) -> Decisions:
+    """The overrides that hold: those kept from earlier, and the given file's after them. In an nbgrader course they are kept in its
+    folder, where nbgrader autograde reads them as well, else in `out`. Raises UsageError where a file is wrong."""
     kept = (folder if (folder / "submitted").is_dir() else out) / KEPT
     before = load_overrides(kept) if kept.is_file() else ()
-    if not given:
-        return before
-    new = tuple(override for override in load_overrides(given) if override not in before)
-    if new:
-        kept.parent.mkdir(parents=True, exist_ok=True)
-        write_atomic(kept, written([*before, *new]))
-    return (*before, *new)
+    within_worth(before, assignment, str(kept))
+    new = tuple(override for override in load_overrides(given) if override not in before) if given else ()
+    within_worth(new, assignment, str(given))
+    return Decisions(kept, before, new)
 
 
 def _from_source(source: Path, library: dict[str, str]) -> Assignment:

@@ -33,7 +33,7 @@ from .comments import comment_on, plain
 from .layout import laid_out
 from .mark import mark_notebook
 from .marked import Marked
-from .overrides import KEPT, Override, load_overrides
+from .overrides import KEPT, Override, load_overrides, within_worth
 
 
 def enable(c: Any) -> None:
@@ -89,11 +89,15 @@ def _master(source: str, release: str, name: str, *_changed: int) -> Master | No
     return Master(assignment, nbformat.read(release, as_version=4), cells)
 
 
-def overrides_of(component: Any) -> tuple[Override, ...]:
+def overrides_of(component: Any, master: Master) -> tuple[Override, ...]:
     """The teacher's own verdicts, kept in overrides.toml in the course folder. Raises UsageError where the file is wrong: better no
     marks than marks without them."""
     path = Path(_course(component).root) / KEPT
-    return _overrides(str(path), path.stat().st_mtime_ns) if path.is_file() else ()
+    if not path.is_file():
+        return ()
+    overrides = _overrides(str(path), path.stat().st_mtime_ns)
+    within_worth(overrides, master.assignment, str(path))
+    return overrides
 
 
 @lru_cache(maxsize=4)
@@ -131,7 +135,7 @@ class ReceiveAnswers(NbGraderPreprocessor):  # type: ignore[misc]
         raw, trouble = handed_in_with(path)
         journal = parse(raw)
         marked = mark_notebook(submitted, master.assignment, student=student, file=path.name, journal=journal.entries,
-                               remarks=(*filter(None, [trouble]), *journal.remarks), overrides=overrides_of(self))
+                               remarks=(*filter(None, [trouble]), *journal.remarks), overrides=overrides_of(self, master))
         for line in (*filter(None, [marked.error]), *(flag.says for flag in marked.flags), *marked.remarks):
             self.log.warning("%s, %s: %s", student, path.name, line)
         clean = laid_out(master.released, submitted.json if isinstance(submitted, Notebook) else {})

@@ -19,12 +19,13 @@ import json
 import sys
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ..errors import UsageError
 from ..judging.verdicts import BLANK, FOLLOWS, RIGHT, SLIP, UNREAD
-from ..records.answers import STEPS
+from ..records.answers import PER_THING, STEPS
 
 if sys.version_info >= (3, 11):
     import tomllib
@@ -32,6 +33,7 @@ else:
     import tomli as tomllib
 
 if TYPE_CHECKING:
+    from .assignment import Assignment
     from .marked import ProblemMarks
 
 VERDICTS = (RIGHT, FOLLOWS, SLIP, UNREAD, BLANK)
@@ -96,6 +98,27 @@ def _decided(step: Mapping[str, Any], decisions: Sequence[Override]) -> Mapping[
             "override": {"reason": last.reason, "date": last.date, "judged": judged}}
 
 
+def within_worth(overrides: Sequence[Override], assignment: Assignment, where: str) -> None:
+    """Raise UsageError where one gives more than its step is worth, as far as the assignment says what that is. where: the file."""
+    from ..judging import judge
+    from .assignment import scene_of
+
+    problems = {p.id: p for p in assignment.problems}
+    for override in holding(overrides, assignment.name):
+        problem = problems.get(override.problem)
+        if problem is None or override.points is None:
+            continue
+        steps = [s for s in problem.counted(judge(scene_of(problem.toml, problem.scene), {}, assignment.marks())).steps
+                 if s.step == override.step]
+        own = [s.of for s in steps if str(s.item) == override.item] if override.step in (*PER_THING, "results") else []
+        # The points of a list's lines can come together in one line; of the other steps each item has its own.
+        each = max if override.step in (*PER_THING, "results") else sum
+        most = float(own[0] if own else each(s.of for s in steps)) if steps else 0.0
+        if override.points > most:
+            raise UsageError(f"{where}: your verdict on {override.says()}: points = {override.points:g} is more than the "
+                             f"{most:g} that it is worth; write {most:g} or less")
+
+
 def bare(line: str) -> str:
     """A line without its spaces, and with one kind of minus and times."""
     return "".join(line.split()).replace("−", "-").replace("–", "-").replace("·", "*").replace("×", "*")
@@ -120,7 +143,7 @@ def written(overrides: Sequence[Override]) -> str:
     """The overrides as the text of a TOML file that `load_overrides` reads back."""
     tables = []
     for override in overrides:
-        rows = [f"{key} = {value if isinstance(value, float) else _toml_text(value)}"
+        rows = [f"{key} = {value if isinstance(value, float) or key == 'date' else _toml_text(value)}"
                 for key, value in override.to_json().items()]
         tables.append("\n".join(["[[override]]", *rows]))
     return "\n\n".join(tables) + "\n"
@@ -151,5 +174,14 @@ def _override(row: object, where: str) -> Override:
     if points is not None and not (number and 0 <= points <= 100):
         raise UsageError(f"{where}: points: {points!r} is not a number of points from 0 to 100")
     text = {key: None if row.get(key) is None else str(row[key]) for key in ("assignment", "item", "line", "student")}
-    return Override(str(row["problem"]), str(row["step"]), str(row["verdict"]), str(row["reason"]), str(row["date"]),
+    return Override(str(row["problem"]), str(row["step"]), str(row["verdict"]), str(row["reason"]), _day(row["date"], where),
                     points=None if points is None else float(points), **text)
+
+
+def _day(value: object, where: str) -> str:
+    """A date of TOML, or one in quotation marks, as 2025-03-01; of a date with a time its day."""
+    try:
+        day = value if isinstance(value, date) else date.fromisoformat(str(value).strip())
+    except ValueError:
+        raise UsageError(f"{where}: date: {value!r} is not a date; write it like date = 2025-03-01") from None
+    return (day.date() if isinstance(day, datetime) else day).isoformat()

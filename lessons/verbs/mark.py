@@ -55,12 +55,16 @@ def run(args: argparse.Namespace) -> int:
     marker = _marker(args)
     out = Path(args.out) if args.out else folder / "marks"
     assignment, said = assignment_for(folder, args.assignment, args.scene, args.scheme)
-    job = Job(assignment, overrides_for(folder, out, args.override))
+    decisions = overrides_for(folder, out, args.override, assignment)
+    job = Job(assignment, decisions.all)
     with _watching(args.json) as watch:
         progress = mark_folder(folder, out, job, marker, watch, pages_in_processes(args.jobs) if args.jobs > 1 else pages_here)
     with Store(out / "results.sqlite", writing=False) as store:
-        for override in unused(job.overrides, store):
-            print(f"plusway mark: your verdict on {override.says()} fits no line of these notebooks", file=sys.stderr)
+        useless = unused(decisions.all, store)
+        for override in useless:
+            dropped = ", so it is not kept" if override in decisions.new else f"; take it out of {decisions.kept}"
+            print(f"plusway mark: your verdict on {override.says()} fits no line of these notebooks{dropped}", file=sys.stderr)
+        decisions.keep(useless)
         _print_json(store, progress, out, said) if args.json else _print_table(store, progress, out, said)
     return 0
 

@@ -25,7 +25,8 @@ from plusway.lessons import catalogue
 
 RULES = """
 Forces: 1 for each thing's diagram, half of it lost for an arrow that is missing.
-Equations: 2 for each thing. Method: every force and the inertia are there; signs, and sine for cosine, are condoned. Accuracy:
+Equations: 2 for each thing. Method: every force and the inertia are there; signs, sine for cosine and the
+other coefficient of friction are condoned. Accuracy:
 as it should be. No accuracy without method. A line that can't be read earns nothing.
 Ties: 1. Working: 1 for an equation with one unknown alone, 1 for a value; lines drawn correctly from the student's own wrong
 lines earn all; a slip in a line loses that line's point and no other.
@@ -35,9 +36,9 @@ Sense: 1 for a true check that says something about the scene.
 
 SACK, BALE = "feed-sack", "hay-bale-on-ramp"
 ASSIGNMENT = "week-3"
-CONDONED = ("flipped-force", "flipped-inertia", "flipped-friction", "sine-cosine")
+CONDONED = ("flipped-force", "flipped-inertia", "flipped-friction", "sine-cosine", "static-kinetic")
 IN_EQUATIONS = (*CONDONED, "missing-force", "extra-force", "mass-for-weight", "weight-for-mass", "other-body", "total-mass",
-                "whole-weight", "static-kinetic")
+                "whole-weight")
 G = Fraction(98, 10)
 
 Cell = tuple[str, str, str | None]

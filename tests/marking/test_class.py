@@ -127,7 +127,7 @@ def test_stock_nbgrader_gives_the_known_marks(tmp_path: Path, run_in: Run) -> No
 
 @pytest.mark.parametrize("kind", IN_EQUATIONS)
 def test_the_marks_of_a_slip_are_those_of_the_rules(kind: str) -> None:
-    """Signs, and sine for cosine, are condoned at the method mark; nothing else is: the table of slips says so too."""
+    """Signs, sine for cosine and the other coefficient of friction are condoned at the method mark; nothing else is: the table of slips says so too."""
     from plusway.autograde.judging.slips import SLIPS
 
     assert SLIPS[kind].condoned is (kind in CONDONED)

@@ -374,7 +374,10 @@ def test_an_override_that_fits_no_line_is_told(collected: Path, source_file: Pat
     (tmp_path / "mine.toml").write_text(text.format(SCENE, answers_of(slip="flipped")["equations"]["sack"]) + text.format(SCENE, "T = 5a"))
     assert main(["mark", str(collected), "--assignment", str(source_file), "--override", str(tmp_path / "mine.toml")]) == 0
     err = capsys.readouterr().err
-    assert err == "plusway mark: your verdict on feed-sack, equations, line 'T = 5a' fits no line of these notebooks\n"
+    assert err == "plusway mark: your verdict on feed-sack, equations, line 'T = 5a' fits no line of these notebooks, so it is not kept\n"
+    assert main(["mark", str(collected), "--assignment", str(source_file)]) == 0
+    assert capsys.readouterr().err == ""
+    assert points(collected / "marks")["wrong"]["points"] == 12.0
 
 
 TO_MEND = [

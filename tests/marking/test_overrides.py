@@ -10,8 +10,19 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from plusway.autograde.errors import UsageError
+from plusway.autograde.marking.assignment import assignment_from
 from plusway.autograde.marking.marked import ProblemMarks
-from plusway.autograde.marking.overrides import Override, bare, holding, load_overrides, overridden, written
+from plusway.autograde.marking.overrides import (
+    Override,
+    bare,
+    holding,
+    load_overrides,
+    overridden,
+    within_worth,
+    written,
+)
+
+from .conftest import SCENE
 
 STEP: dict[str, Any] = {"step": "equations", "item": "sack", "text": "T - 63.7 = 6.5 a", "verdict": "slip", "points": 0.5,
                         "of": 2.0, "slips": [{"kind": "unnamed", "says": "?"}]}
@@ -97,6 +108,9 @@ BAD = [
     ("no date", "[[override]]\n" + GOOD.replace("date = 2025-03-01\n", ""), "override 1: date: missing"),
     ("no such step", "[[override]]\n" + GOOD.replace("equations", "coffee"), "step: 'coffee' is not one of"),
     ("no such verdict", "[[override]]\n" + GOOD.replace("right", "ok"), "verdict: 'ok' is not one of"),
+    ("a date that is none", "[[override]]\n" + GOOD.replace("2025-03-01", '"yesterday"'),
+     "override 1: date: 'yesterday' is not a date; write it like date = 2025-03-01"),
+    ("a time alone", "[[override]]\n" + GOOD.replace("2025-03-01", "10:00:00"), "is not a date"),
     ("too many points", "[[override]]\n" + GOOD + "points = 500\n", "points: 500 is not a number of points"),
     ("everybody's everything", "[[override]]\n" + GOOD.replace('line = "T = 1"\n', ""), "say which line, item or student"),
     ("the second of two", "[[override]]\n" + GOOD + "[[override]]\n" + GOOD.replace("why", ""), "override 2: reason: missing"),
@@ -111,6 +125,36 @@ def test_a_file_that_can_not_be_used_says_what_to_mend(tmp_path: Path, text: str
     with pytest.raises(UsageError, match=says) as error:
         load_overrides(path)
     assert str(error.value).startswith(str(path))
+
+
+@pytest.mark.parametrize("date", ["2025-03-01", '"2025-03-01"', "2025-03-01T10:00:00", "2025-03-01T10:00:00Z"])
+def test_a_date_is_kept_as_a_day(tmp_path: Path, date: str) -> None:
+    """Also one in quotation marks, as earlier versions kept it."""
+    (tmp_path / "mine.toml").write_text("[[override]]\n" + GOOD.replace("2025-03-01", date))
+    assert [o.date for o in load_overrides(tmp_path / "mine.toml")] == ["2025-03-01"]
+
+
+WORTH = [
+    ("all of an equation", {"step": "equations", "item": "sack", "points": 2.0}, ""),
+    ("more than an equation", {"step": "equations", "item": "sack", "points": 5.0}, "points = 5 is more than the 2 that it is worth"),
+    ("an equation of any body", {"step": "equations", "line": "T = 1", "points": 2.5}, "more than the 2 that it is worth"),
+    ("both milestones in one line", {"step": "working", "line": "a = 1", "points": 2.0}, ""),
+    ("more than the working", {"step": "working", "line": "a = 1", "points": 3.0}, "more than the 2 that it is worth"),
+    ("a problem of another assignment", {"problem": "other", "item": "sack", "points": 50.0}, ""),
+    ("another assignment's problem of that name", {"assignment": "ps2", "item": "sack", "points": 50.0}, ""),
+]
+
+
+@pytest.mark.parametrize(("what", "says"), [case[1:] for case in WORTH], ids=[case[0] for case in WORTH])
+def test_points_are_at_most_what_a_step_is_worth(source: dict[str, Any], what: dict[str, Any], says: str) -> None:
+    """Where the assignment says what that is; a point too many was meant for something else."""
+    assignment, override = assignment_from(source, "x"), decision(**{"problem": SCENE, **what})
+    if not says:
+        within_worth([override], assignment, "mine.toml")
+        return
+    with pytest.raises(UsageError, match=says) as error:
+        within_worth([override], assignment, "mine.toml")
+    assert str(error.value).startswith(f"mine.toml: your verdict on {SCENE}")
 
 
 def test_bare_keeps_what_matters() -> None:
