@@ -9,6 +9,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
+from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
@@ -64,7 +65,9 @@ def scheme_from(table: Mapping[str, Any], file: str = "scheme") -> Scheme:
     known = {f.name for f in fields(Scheme)}
     for key, value in table.items():
         if key not in known:
-            raise SchemeError(f"{file}: {key}: not a key of a scheme; the keys are {', '.join(sorted(known))}")
+            near = get_close_matches(key, sorted(known), n=1)
+            meant = f"did you mean {near[0]}? The" if near else "the"
+            raise SchemeError(f"{file}: {key}: not a key of a scheme; {meant} keys are {', '.join(sorted(known))}")
         if isinstance(value, bool) or not isinstance(value, (int, float)) or not 0 <= value <= 100:
             raise SchemeError(f"{file}: {key}: {value!r} is not a number of points from 0 to 100")
     return Scheme(**{k: float(v) for k, v in table.items()})

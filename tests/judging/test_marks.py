@@ -311,7 +311,8 @@ def test_a_teacher_can_weigh_the_steps_anew(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("text", "says"),
     [
-        ("equation_methods = 1\n", "equation_methods"),
+        ("equation_methods = 1\n", "equation_methods: not a key of a scheme; did you mean equation_method? The keys are"),
+        ("coffee = 1\n", "coffee: not a key of a scheme; the keys are"),
         ("unit = -1\n", "unit"),
         ("unit = true\n", "unit"),
         ("unit = 'half'\n", "unit"),
