@@ -18,6 +18,7 @@ from plusway.autograde.judging import judge
 from plusway.autograde.mechanics import derive
 from plusway.autograde.mechanics.wording import rounded
 from plusway.lessons import catalogue
+from plusway.lessons.command import main
 from plusway.lessons.sheets import pdf, sheets
 
 Run = Callable[..., "subprocess.CompletedProcess[str]"]
@@ -106,8 +107,9 @@ def test_a_page_becomes_a_pdf() -> None:
     assert pdf(sheet.key).startswith(b"%PDF-")
 
 
-def test_without_the_extra_one_line_says_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:
-    """No traceback: the name of the extra."""
+@pytest.fixture
+def without_print(monkeypatch: pytest.MonkeyPatch) -> None:
+    """As if the extra `print` were not installed."""
     real = builtins.__import__
 
     def without(name: str, *rest: Any, **more: Any) -> Any:
@@ -116,9 +118,24 @@ def test_without_the_extra_one_line_says_what_to_install(monkeypatch: pytest.Mon
         return real(name, *rest, **more)
 
     monkeypatch.setattr(builtins, "__import__", without)
+
+
+@pytest.mark.usefixtures("without_print")
+def test_without_the_extra_one_line_says_what_to_install() -> None:
+    """No traceback: the name of the extra."""
     with pytest.raises(UsageError, match=r"plusway\[print\]") as caught:
         pdf("<p>x</p>")
     assert "\n" not in str(caught.value)
+
+
+@pytest.mark.usefixtures("without_print")
+def test_without_the_extra_the_html_is_written_all_the_same(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Exit code 2 and one line that says what is missing for PDF."""
+    assert main(["sheet", "feed-sack", "--pdf", "--out", str(tmp_path)]) == 2
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["key-1.html", "sheet-1.html"]
+    err = capsys.readouterr().err
+    assert "plusway[print]" in err
+    assert err.count("\n") == 1
 
 
 def test_sheet_writes_pages_and_overwrites_none(plusway: Run, tmp_path: Path) -> None:
