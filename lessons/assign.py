@@ -106,17 +106,22 @@ def hand_out(planned: Plan, course: Path, students: Sequence[str], *, force: boo
     return folder
 
 
-def students_in(path: Path) -> list[str]:
-    """The students that a file lists: one on a line, or the column `id` (or `student`) of a CSV file. Raises UsageError."""
+HEADINGS = ("id", "student", "student_id", "studentid", "user", "username", "user_name", "login", "name", "names", "students")
+"""What a first row calls the students; of several columns the first of these that is there has the names of the files."""
+
+
+def students_in(path: Path) -> tuple[list[str], str]:
+    """The students that a file lists: one on a line, or a column of a CSV file; and the heading that was passed over ("" for none).
+    Raises UsageError."""
     try:
         text = path.read_text(encoding="utf-8-sig")
     except (OSError, UnicodeDecodeError) as error:
         raise UsageError(f"{path}: can't be read ({type(error).__name__}); give a text file with one student on each line") from None
     rows = [row for row in csv.reader(text.splitlines()) if any(cell.strip() for cell in row)]
-    head = [cell.strip().lower() for cell in rows[0]] if rows else []
-    column = next((head.index(name) for name in ("id", "student", "student_id") if name in head), None)
+    head = [cell.strip().lower().replace(" ", "_") for cell in rows[0]] if rows else []
+    column = next((head.index(name) for name in HEADINGS if name in head), None)
     if column is None and any(len(row) > 1 for row in rows):
-        raise UsageError(f"{path}: has several columns and none that is called id or student")
+        raise UsageError(f"{path}: has several columns and none that is called id, student or username")
     names = [row[column or 0].strip() if len(row) > (column or 0) else "" for row in rows[0 if column is None else 1:]]
     for place, name in enumerate(names, 1):
         if not re.fullmatch(r"[^\W_](?:[\w.@+-]|[ ](?! |$))*", name) or name.upper().partition(".")[0] in RESERVED:
@@ -125,7 +130,7 @@ def students_in(path: Path) -> list[str]:
         raise UsageError(f"{path}: {twice} is there twice; give each student a name of their own")
     if not names:
         raise UsageError(f"{path}: lists no student; write one on each line")
-    return names
+    return names, "" if column is None else rows[0][column].strip()
 
 
 def write(planned: Plan, course: Path, *, force: bool = False, enable: bool = False) -> tuple[Path, str]:

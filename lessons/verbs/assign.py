@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -22,7 +23,7 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
              "locked cell with the step's points. Then nbgrader generate_assignment NAME makes the students' version.\n"
              "--dry-run shows what students will see, the points, and the worked key for you.\n"
              "With --per-student a hub's user name gives each student numbers of their own; without a hub, --students does:\n"
-             "a file with one name on each line (or a CSV file with a column id), whose copies you mail. They come back named\n"
+             "a file with one name on each line (or a CSV file with a column id, student or username), whose copies you mail. They come back named\n"
              "after their students, as plusway mark wants them.",
         example="plusway assign --scene feed-sack my-winch.toml --name ps1 --course physics101",
     )
@@ -52,7 +53,9 @@ def run(args: argparse.Namespace) -> int:
     scheme = load_scheme(args.scheme) if args.scheme else None
     planned = assign.plan(args.name, args.scene, title=args.title, scheme=scheme, per_student=args.per_student,
                           settings=settings)
-    students = assign.students_in(Path(args.students)) if args.students else []
+    students, heading = assign.students_in(Path(args.students)) if args.students else ([], "")
+    if heading:
+        print(f"plusway assign: {args.students}: the first row ({heading!r}) is taken for a heading, not for a student", file=sys.stderr)
     if args.out and not args.dry_run:
         raise UsageError("--out: goes with --dry-run; an assignment is written into the course (--course)")
     if args.dry_run:

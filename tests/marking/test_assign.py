@@ -187,14 +187,24 @@ def test_per_student_numbers_are_a_setting_of_the_notebook() -> None:
 
 
 LISTS = [("a line each", "s001\n\nÖzgür.Ü\n"), ("a CSV file of nbgrader's", "id,first_name,email\ns001,A,\nÖzgür.Ü,B,b@x.example\n"),
-         ("a column called student", "mark;,Student\n1,s001\n2,Özgür.Ü\n")]
+         ("a column called student", "mark;,Student\n1,s001\n2,Özgür.Ü\n"),
+         ("one column called name", "name\ns001\nÖzgür.Ü\n"), ("one called User name", "User name\ns001\nÖzgür.Ü\n"),
+         ("a user name before a name", "name,username\nA B,s001\nC D,Özgür.Ü\n")]
 
 
 @pytest.mark.parametrize("text", [case[1] for case in LISTS], ids=[case[0] for case in LISTS])
 def test_a_list_of_students(tmp_path: Path, text: str) -> None:
     """As teachers have them."""
     (tmp_path / "class").write_text(text, encoding="utf-8")
-    assert assign.students_in(tmp_path / "class") == ["s001", "Özgür.Ü"]
+    assert assign.students_in(tmp_path / "class")[0] == ["s001", "Özgür.Ü"]
+
+
+def test_a_heading_is_no_student_and_that_is_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """No copy for "name"; the teacher, who may have a student of that name, is told."""
+    (tmp_path / "class.csv").write_text("name\ns001\n")
+    main(["assign", "--scene", "feed-sack", "--name", "ps1", "--course", str(tmp_path), "--students", str(tmp_path / "class.csv")])
+    assert "class.csv: the first row ('name') is taken for a heading, not for a student" in capsys.readouterr().err
+    assert [path.name for path in (tmp_path / "handout" / "ps1").iterdir()] == ["s001.ipynb"]
 
 
 def test_a_handed_out_copy_has_the_numbers_that_marking_expects(tmp_path: Path) -> None:
