@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import signal
 import threading
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from datetime import datetime
@@ -27,6 +27,7 @@ from .overrides import Override, holding, overridden
 
 Judge = Callable[..., Verdicts]
 LONGEST_SECONDS = 60
+NO_ANSWERS = "no answers in this file"
 MOST_STRANGE = 5  # problems named that are none of the assignment's
 LONGEST_PAUSE = 15 * 60  # seconds between two commits; a longer one is a break, not work
 
@@ -48,7 +49,7 @@ def mark_notebook(raw: bytes | Notebook | NotebookError, assignment: Assignment,
         return Marked(file, student, assignment.name, error=str(error), blank=_worth(assignment, judging))
     overrides = holding(overrides, assignment.name)
     marked, flags = [], list(_flags(found, assignment, student))
-    told = [*found.remarks, *said]
+    told = [*found.remarks, *said, *([] if _written(found.answers) else [NO_ANSWERS])]
     for problem in problems:
         result, flag = _mark_problem(problem, found, assignment, told, judging)
         flags += [flag] if flag else []
@@ -103,9 +104,19 @@ def _flags(found: Harvest, assignment: Assignment, student: str) -> Iterator[Fla
         if problem not in committed:
             yield Flag("edited", f"{tidy(problem, 40)}: the answers in the notebook were never committed; they were marked as they stand")
     expected = seed_for(assignment.name, student)
-    if assignment.numbers == PER_STUDENT and found.seed != expected:
+    # A notebook that was never opened has no seed and no answers, so nothing with the wrong numbers either.
+    if assignment.numbers == PER_STUDENT and found.seed != expected and (is_seed(found.seed) or _written(found.answers)):
         claimed = f"the seed {found.seed}" if is_seed(found.seed) else "no seed, so the scene's own numbers were marked"
         yield Flag("seed", f"the numbers are not this student's own (seed {expected}): the notebook has {claimed}")
+
+
+def _written(answers: object) -> bool:
+    """Whether anything at all is written in some answers."""
+    if isinstance(answers, Mapping):
+        return any(map(_written, answers.values()))
+    if isinstance(answers, list | tuple):
+        return any(map(_written, answers))
+    return bool(str(answers).strip())
 
 
 def _mark_problem(problem: Problem, found: Harvest, assignment: Assignment, remarks: list[str],

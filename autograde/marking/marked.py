@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from pathlib import PurePosixPath
 from typing import Any
 
+from ..judging.verdicts import UNREAD
+
 MARKED, UNMARKED = "marked", "unmarked"
 
 
@@ -19,6 +21,11 @@ class Flag:
 
     def to_json(self) -> dict[str, str]:
         return {"kind": self.kind, "says": self.says}
+
+
+def is_unread(step: Mapping[str, Any]) -> bool:
+    """Whether a line could not be read, so that a teacher wants to be asked."""
+    return bool(step["verdict"] == UNREAD and "override" not in step)
 
 
 @dataclass(frozen=True)
@@ -81,6 +88,12 @@ class Marked:
     @property
     def status(self) -> str:
         return UNMARKED if self.error else MARKED
+
+    @property
+    def unread(self) -> str:
+        """How many lines could not be read, and no teacher has decided on; "" for none."""
+        count = sum(is_unread(step) for _, step in self.steps())
+        return f"{count} line{'s' if count > 1 else ''} could not be read" if count else ""
 
     def steps(self) -> Iterator[tuple[ProblemMarks, Mapping[str, Any]]]:
         for problem in self.problems:

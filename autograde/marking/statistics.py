@@ -13,7 +13,7 @@ from typing import Any
 
 from .cells import cell_of
 from .comments import reasons
-from .marked import Marked, ProblemMarks
+from .marked import Marked, ProblemMarks, is_unread
 from .overrides import bare
 
 Cell = tuple[str, str, str]
@@ -72,6 +72,7 @@ class Statistics:
         self.slips: dict[tuple[str, str, str, str], SlipCount] = defaultdict(SlipCount)  # problem, kind, step, item
         self.kinds: Counter[str] = Counter()
         self.lines: dict[tuple[str, str, str, str, str], list[Any]] = {}
+        self.unread: dict[tuple[str, str, str, str], list[Any]] = {}  # problem, step, item, line: notebooks, line, what is said
         self.percent: list[int] = [0] * 10
         self.hints: dict[str, list[int]] = defaultdict(list)
         self.minutes: dict[str, list[float]] = defaultdict(list)
@@ -134,9 +135,13 @@ class Statistics:
                                 decided["date"])] += 1
 
     def _line(self, problem: str, name: str, step: Mapping[str, Any]) -> None:
+        item = str(step["item"]) if isinstance(step["item"], str) else ""
+        if is_unread(step):
+            row = self.unread.setdefault((problem, name, item, bare(str(step["text"]))),
+                                         [0, str(step["text"]), next(iter(reasons(step)), "")])
+            row[0] += 1
         if not step["text"] or name in ("directions", "forces"):
             return
-        item = str(step["item"]) if isinstance(step["item"], str) else ""
         key = (problem, name, item, bare(str(step["text"])), str(step["verdict"]))
         if key in self.lines:
             self.lines[key][0] += 1
@@ -160,6 +165,9 @@ class Statistics:
             "lines": [{"problem": problem, "step": step, "item": item or None, "line": text, "verdict": verdict, "count": n}
                       for (problem, step, item, _, verdict), (n, text) in sorted(
                           self.lines.items(), key=lambda pair: (-pair[1][0], pair[0])) if n > 1][:40],
+            "unread": [{"problem": problem, "step": step, "item": item or None, "line": text, "says": says, "count": n}
+                       for (problem, step, item, _), (n, text, says) in sorted(
+                           self.unread.items(), key=lambda pair: (-pair[1][0], pair[0]))],
             "hints": {problem: _middle(values) for problem, values in self.hints.items()},
             "minutes": {problem: _middle(values) for problem, values in self.minutes.items()},
             "overrides": [{"problem": problem, "step": step, "item": item, "line": text, "reason": reason, "date": date,

@@ -226,7 +226,7 @@ def write_csv(store: Store, path: Path) -> None:
             rows.writerow([
                 safe(marked.student), safe(marked.file), safe(marked.assignment), "not counted" if marked.second else marked.status,
                 *worth, *(f"{cells[c]:g}" if c in cells else "" for c in columns),
-                safe("; ".join(flag.says for flag in marked.flags)), safe("; ".join(filter(None, [marked.second, *marked.remarks]))),
+                safe("; ".join(flag.says for flag in marked.flags)), safe("; ".join(filter(None, [marked.second, marked.unread, *marked.remarks]))),
                 safe(marked.error)])
         out.detach()
 

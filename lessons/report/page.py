@@ -21,6 +21,7 @@ figure svg { max-width: 100%; height: auto; } .example { font-family: ui-monospa
 """
 
 UNFINISHED = "The marking of this folder has not come to its end: this is what it got to. Give plusway mark again, then report."
+UNREAD_SHOWN = 40
 FLAGS = {"seed": "numbers that are not this student's own", "edited": "answers edited after the last commit",
          "alike": "the same slips in the same order as another student", "unjudged": "answers that could not be judged"}
 
@@ -44,7 +45,7 @@ def _class(name: str, data: Mapping[str, Any]) -> str:
     if not marked:
         return out + "</section>\n"
     return (out + _teach(data["teach"], marked) + _marks(data["tenths"], marked) + _steps(data["steps"])
-            + _slips(data, marked) + _lines(data["lines"]) + _effort(data) + _overrides(data["overrides"]) + "</section>\n")
+            + _slips(data, marked) + _lines(data["lines"]) + _unread(data["unread"]) + _effort(data) + _overrides(data["overrides"]) + "</section>\n")
 
 
 def seconds(data: Mapping[str, Any]) -> str:
@@ -106,6 +107,17 @@ def _lines(lines: Sequence[Mapping[str, Any]]) -> str:
     return "<h3>Lines that several wrote</h3>\n" + (
         _table("As the first of them wrote it; spaces do not count", ["where", "line", "verdict", "times"], rows, numbers=(3,))
         if rows else "<p>None.</p>\n")
+
+
+def _unread(lines: Sequence[Mapping[str, Any]]) -> str:
+    if not lines:
+        return ""
+    rows = [(step_name(line), line["line"], line["says"], str(line["count"])) for line in lines[:UNREAD_SHOWN]]
+    left = sum(line["count"] for line in lines[UNREAD_SHOWN:])
+    more = f"<p>And {left} more, in report.json.</p>\n" if left else ""
+    return ("<h3>Lines that could not be read</h3>\n<p>They earn nothing as they stand; where you can read one, give your own verdict on "
+            "it (plusway mark --override).</p>\n"
+            + _table("As they were written", ["where", "line", "what the student was told", "times"], rows, numbers=(3,)) + more)
 
 
 def _effort(data: Mapping[str, Any]) -> str:

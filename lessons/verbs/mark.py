@@ -145,7 +145,7 @@ def _print_table(store: Store, progress: Progress, out: Path, said: str) -> None
 
 def _attention(marked: Marked) -> str:
     parts = [f"not marked: {marked.error}"] if marked.error else []
-    parts += [marked.second] if marked.second else []
+    parts += filter(None, [marked.second, marked.unread])
     return "; ".join([*parts, *(flag.says for flag in marked.flags), *marked.remarks])
 
 

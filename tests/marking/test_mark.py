@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import json
 from collections.abc import Callable
 from dataclasses import replace
@@ -210,6 +211,26 @@ TIMES = [("no entries", [], None), ("one entry", [at(0, 1)], None), ("two", [at(
 def test_minutes_of_work(entries: list[Entry], minutes: float | None) -> None:
     """From the times of the commits."""
     assert minutes_of(entries) == minutes
+
+
+NOTHING: list[dict[str, Any]] = [{}, {"working": [], "equations": {}}, {"equations": {"sack": " "}, "sense": [""], "results": {"a": ""}}]
+
+
+@pytest.mark.parametrize("answers", NOTHING, ids=repr)
+def test_a_file_without_answers_says_so_and_nothing_of_a_seed(source: dict[str, Any], copy_of: Copy, answers: dict[str, Any]) -> None:
+    """Never opened, or stripped of its answers: there are no numbers in it that could be another's."""
+    source = copy.deepcopy(source)
+    source["metadata"]["plusway"]["settings"]["numbers"] = "per-student"
+    found = marked(copy_of(answers), assignment_from(source, "x"))
+    assert (found.flags, found.remarks[-1]) == ((), "no answers in this file")
+
+
+def test_one_answer_is_an_answer(copy_of: Copy, assignment: Assignment) -> None:
+    """However short; and answers to a problem that was not set are told as such."""
+    assert "no answers in this file" not in marked(copy_of({"sense": ["a"]}), assignment).remarks
+    notebook = copy_of({})
+    notebook["metadata"]["plusway"]["answers"] = {"other": {"sense": ["a"]}}
+    assert marked(notebook, assignment).remarks == ("answers to other, not a problem of this assignment: not read",)
 
 
 def test_an_override_counts_for_all_who_wrote_the_line(copy_of: Copy, assignment: Assignment) -> None:

@@ -68,6 +68,30 @@ def test_a_slip_is_told_with_the_direction_that_was_chosen(marked: Path) -> None
     assert (slip["kind"], slip["item"], slip["directions"]) == ("flipped-force", "sack", {"up": 3})
 
 
+def test_lines_that_could_not_be_read_are_counted_and_listed(marked: Path, copy_of: Callable[..., dict[str, Any]],
+                                                             capsys: pytest.CaptureFixture[str]) -> None:
+    """Beside the notebook, in results.csv, and for the whole class with what the student was told; one that the teacher has decided on
+    is no question any more."""
+    for name in ("Name5", "Name6"):
+        (marked / f"{name}.ipynb").write_text(json.dumps(copy_of(answers_of(slip="unread"))))
+    again = ["mark", str(marked), "--assignment", str(marked.parent / "course" / "source" / "ps1" / "ps1.ipynb")]
+    capsys.readouterr()
+    main(again)
+    assert capsys.readouterr().out.count("1 line could not be read") == 2
+    assert (marked / "marks" / "results.csv").read_text(encoding="utf-8").count("1 line could not be read") == 2
+    main(["report", str(marked)])
+    [found] = data(marked)["assignments"]["ps1"]["unread"]
+    assert (found["step"], found["item"], found["line"], found["count"]) == ("equations", "sack", "T ++ = ((", 2)
+    page = (marked / "marks" / "report.html").read_text(encoding="utf-8")
+    assert "Lines that could not be read" in page
+    assert found["says"].split("“")[0] in page
+    (marked / "mine.toml").write_text(f'[[override]]\nproblem = "{SCENE}"\nstep = "equations"\nline = "T ++ = (("\nverdict = "unread"\n'
+                                      'reason = "I can\'t read it either"\ndate = 2025-03-01\n')
+    main([*again, "--override", str(marked / "mine.toml")])
+    main(["report", str(marked)])
+    assert data(marked)["assignments"]["ps1"]["unread"] == []
+
+
 def test_names_are_hidden_unless_asked_for(marked: Path) -> None:
     """Neither page nor data have them; with --names both do."""
     main(["report", str(marked)])
