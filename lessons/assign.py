@@ -19,7 +19,7 @@ from ..autograde.marking.assignment import PER_STUDENT, seed_for
 from ..autograde.marking.cells import Graded, cells_of
 from ..autograde.marking.feedback import RESERVED
 from ..autograde.marking.numbers import with_numbers
-from ..autograde.mechanics.sensible import told
+from ..autograde.mechanics.story import told
 from ..autograde.records import write_atomic
 from ..autograde.scene import load_text
 from ..autograde.scene.model import Scene
@@ -77,10 +77,10 @@ def plan(name: str, scenes: Sequence[str], *, title: str = "", scheme: Scheme | 
 
 def _can_differ(scene: Scene, toml: str, where: str) -> None:
     """Told now, not in a student's browser: a scene without sensible variants, or a story that says the numbers."""
-    with_numbers(toml, scene.name, seed_for("", ""))
     if said := told(scene):
         raise UsageError(f"{where}: story: says {', '.join(said)}, which differ with --per-student; write the story without "
                          "figures, for every step of the lesson lists the student's own")
+    with_numbers(toml, scene.name, seed_for("", ""))
 
 
 def of_student(planned: Plan, student: str) -> NotebookNode:

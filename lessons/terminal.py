@@ -5,8 +5,11 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from collections.abc import Callable
-from typing import Any
+from collections.abc import Callable, Iterable
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from ..autograde.scene import Scene
 
 
 def verb(
@@ -32,3 +35,13 @@ def verb(
 def print_json(value: Any) -> None:
     """One JSON value on standard output. NaN and infinity are refused: they are not JSON (ValueError)."""
     sys.stdout.write(json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False) + "\n")
+
+
+def warn_of_strays(verb: str, scenes: Iterable[Scene]) -> None:
+    """One line on standard error for each story with numbers that are no datum and so stay whatever the data become."""
+    from ..autograde.mechanics.story import strays
+
+    for scene in scenes:
+        if found := strays(scene):
+            print(f"plusway {verb}: warning: {scene.name}: story: says {', '.join(found)}, which is no datum of the scene "
+                  "and stays the same in every variant", file=sys.stderr)

@@ -6,8 +6,6 @@ chosen too.
 
 from __future__ import annotations
 
-import re
-from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from ..scene.model import Quantity, Scene, Symbol
@@ -105,39 +103,3 @@ def _decimal(number: Fraction, places: int) -> str:
     scaled = number * 10**places
     digits = str(int(scaled)).rjust(places + 1, "0")
     return digits if places == 0 else f"{digits[:-places]}.{digits[-places:]}"
-
-
-_SPELT = {"deg": r"(?:deg(?:rees?)?\b|°)", "m/s^2": r"m/s(?:\^2|²)", "kg m^2": r"kg[ ·]?m(?:\^2|²)"}
-
-
-def story_with(story: str, old: Mapping[str, Quantity], new: Mapping[str, str]) -> str:
-    """The story with the figures of its data replaced, wherever one stands with its unit ("40 N", "25 degrees")."""
-    texts = {name: new[name].split(" ")[0] for name in old if name in new}
-    swaps = [(q, texts[name]) for name, q in old.items() if name in texts and q.unit]
-    if not swaps or not any(c.isdigit() for c in story):
-        return story
-
-    def put(hit: re.Match[str]) -> str:
-        i = next(i for i in range(len(swaps)) if hit[f"u{i}"] is not None)
-        return swaps[i][1] + hit[f"u{i}"]
-
-    return _places([q for q, _ in swaps]).sub(put, story)
-
-
-def told(scene: Scene) -> tuple[str, ...]:
-    """The data that the story itself says ("25 kg", "30 degrees"), as it says them."""
-    data = [q for _, q in (datum(scene, names[0]) for names in groups(scene)) if q.unit]
-    return tuple(dict.fromkeys(hit[0] for hit in _places(data).finditer(scene.story))) if data else ()
-
-
-def _places(data: Sequence[Quantity]) -> re.Pattern[str]:
-    """Where one of these data stands with its unit, written with more or fewer noughts at its end (0.2 m for 0.20 m)."""
-    return re.compile("|".join(
-        rf"(?<![\d.,]){_number(q.text)}(?P<u{i}>\s*-?\s*{_SPELT.get(q.unit, re.escape(q.unit))})(?![\w^²/])"
-        for i, q in enumerate(data)))
-
-
-def _number(text: str) -> str:
-    whole, _, places = text.partition(".")
-    kept = places.rstrip("0")
-    return re.escape(f"{whole}.{kept}") + "0*" if kept else re.escape(whole) + r"(?:\.0+)?"

@@ -17,8 +17,9 @@ from ..scene.model import Scene
 from .derive import derive
 from .errors import MechanicsError
 from .seeding import Stream
-from .sensible import choices, datum, groups, sort_of, story_with
+from .sensible import choices, datum, groups, sort_of
 from .setup import Setup
+from .story import retold, unclear
 
 REGIMES = ("same", "any")
 # Accelerations that a student can tell from nothing and from free fall; wider where the author's own are outside.
@@ -62,7 +63,15 @@ def vary(scene: Scene, count: int, seed: int | str, *, regime: str = "same") -> 
 
 
 def variants(scene: Scene, seed: int | str, *, regime: str = "same", patience: int = _ENOUGH) -> Iterator[Scene]:
-    """Variants one after the other, until every choice has been tried or `patience` choices in all."""
+    """Variants one after the other, until every choice has been tried or `patience` choices in all.
+
+    MechanicsError where the story names data in a way that fresh numbers can't follow.
+    """
+    if wrong := unclear(scene):
+        raise MechanicsError(
+            f"{scene.name}: story: {', '.join(wrong)}: may be data, but fresh numbers can't follow there; write each with the "
+            "unit of its datum (5 kg, 25 degrees), coefficients as in the file, or leave the figures out"
+        )
     original = derive(scene)
     sets = [(names, choices(*datum(scene, names[0]))) for names in groups(scene)]
     leaders = [names[0] for names, _ in sets]
@@ -130,8 +139,8 @@ def _fresh(scene: Scene, original: Setup, data: dict[str, str]) -> Setup | None:
     changed = {n: t for n, t in data.items() if t != _written(scene, n)}
     try:
         other = with_data(scene, changed)
-        old = {n: datum(scene, n)[1] for n in changed}
-        return derive(replace(other, story=story_with(scene.story, old, changed)), original.positive)
+        words = retold(scene, changed)
+        return derive(replace(other, story=words.story, title=words.title), original.positive)
     except (SceneError, MechanicsError):
         return None
 

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from ...autograde.errors import UsageError
-from ..terminal import print_json, verb
+from ..terminal import print_json, verb, warn_of_strays
 
 MOST = 500
 
@@ -50,6 +50,8 @@ def run(args: argparse.Namespace) -> int:
     if there:
         raise UsageError(f"{there[0]}: is there already; choose another folder with --out or move it away")
     made = sheets.sheets(scenes, count, seed, scheme=scheme)
+    if seed is not None:
+        warn_of_strays("sheet", scenes)
     folder.mkdir(parents=True, exist_ok=True)
     for sheet in made:
         for what, html in (("sheet", sheet.problems), ("key", sheet.key)):

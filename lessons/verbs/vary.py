@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 
 from ...autograde.errors import UsageError
-from ..terminal import print_json, verb
+from ..terminal import print_json, verb, warn_of_strays
 
 MOST = 10_000
 
@@ -17,7 +17,8 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         does="give a scene with fresh, sensible numbers",
         more="The same scene and seed give the same numbers on every machine, and no two variants are alike. Unless\n"
              "--regime any is given, everything moves, slides and holds as in the scene itself. Each variant is a scene\n"
-             "file: printed one after the other, or written to DIR as NAME-1.toml, NAME-2.toml …",
+             "file: printed one after the other, or written to DIR as NAME-1.toml, NAME-2.toml … Numbers in the story follow\n"
+             "their data; one that can't is refused, and one that is no datum stays and is warned of.",
         example="plusway vary feed-sack --count 30 --seed 2024 --out variants",
     )
     parser.add_argument("scene", metavar="SCENE", help="a scene's name, or a TOML file")
@@ -38,6 +39,7 @@ def run(args: argparse.Namespace) -> int:
 
     scene = find(args.scene)
     fresh = vary(scene, args.count, args.seed, regime=args.regime)
+    warn_of_strays("vary", [scene])
     found = [(f"{scene.name}-{i}", one) for i, one in enumerate(fresh, 1)]
     files = {name: scene_toml(one) for name, one in found}
     if args.out:
