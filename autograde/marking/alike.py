@@ -16,6 +16,10 @@ the slips independent, fewer than one class in a hundred would have a pair flagg
 is that small, so for each of the N pairs the sum over all such rows of P(row) P(row) is below 0.01/N. Those two "were" are not quite
 true, so tests/marking/test_alike.py counts the false alarms in simulated classes whose students differ in strength and have
 misunderstandings of their own. The measure is ours (no source): it flags, it proves nothing.
+
+Beside it stands a plain fact: two notebooks whose typed answers are the same letter for letter, spaces too. Short papers that are all
+right may be that by chance, so it is told only of papers of some length, with several lines that are not right (or only follow from one
+that is not), of which nobody else in the class wrote one at least.
 """
 
 from __future__ import annotations
@@ -25,11 +29,14 @@ from collections.abc import Iterable, Mapping
 from hashlib import sha256
 from math import prod
 
+from ..judging.verdicts import FOLLOWS, SLIP, UNREAD
 from .marked import Flag, Marked
 from .overrides import bare
 
 FEWEST_KINDS = 3
 FALSE_ALARMS = 0.01  # pairs to be expected in a whole class that worked alone
+FEWEST_LINES, FEWEST_WRONG = 8, 3  # in answers that are the same letter for letter
+TYPED = ("equations", "ties", "working", "results", "sense")
 NAMED = 5  # others that a flag names
 
 Place = tuple[str, str, str]
@@ -54,6 +61,9 @@ class Alike:
         self._groups: dict[bytes, list[tuple[str, str]]] = defaultdict(list)
         self._rows: dict[bytes, Row] = {}
         self._total = 0
+        self._wrong: dict[bytes, int] = defaultdict(int)  # a wrong line, letter for letter: how many wrote it
+        self._papers: dict[bytes, list[tuple[str, str]]] = defaultdict(list)
+        self._wrong_of: dict[bytes, tuple[bytes, ...]] = {}
 
     def add(self, marked: Marked) -> None:
         """One notebook more; what has nothing written in it is not of this class."""
@@ -61,6 +71,7 @@ class Alike:
         if not places:
             return
         self._total += 1
+        self._add_paper(marked)
         for place in places:
             self._wrote[place] += 1
         slips = slips_of(marked)
@@ -76,7 +87,7 @@ class Alike:
             self._rows.setdefault(row, tuple((kind, place, name) for place, (kind, name) in first.items()))
 
     def flags(self) -> Mapping[str, tuple[Flag, ...]]:
-        """{file: flags} for every notebook that is too much like another student's."""
+        """{file: flags} for every notebook that is too much like another student's; letter for letter the same goes before alike."""
         out: dict[str, tuple[Flag, ...]] = {}
         for row, group in self._groups.items():
             students = {student for _, student in group}
@@ -85,6 +96,28 @@ class Alike:
             for file, student in group:
                 others = ", ".join(sorted(students - {student})[:NAMED])
                 out[file] = (Flag("alike", f"the same slips, on the same lines, in the same order as {others}"),)
+        return out | self._same_papers()
+
+    def _add_paper(self, marked: Marked) -> None:
+        lines = [(_short(problem.problem, step["step"], str(step["item"]), step["text"]), step["verdict"])
+                 for problem, step in marked.steps() if step["text"] and step["step"] in TYPED]
+        wrong = tuple(line for line, verdict in lines if verdict in (SLIP, UNREAD, FOLLOWS))
+        for line in set(wrong):
+            self._wrong[line] += 1
+        if len(lines) >= FEWEST_LINES and len(wrong) >= FEWEST_WRONG and any(verdict != FOLLOWS for line, verdict in lines if line in wrong):
+            paper = sha256(b"".join(line for line, _ in lines)).digest()[:12]
+            self._papers[paper].append((marked.file, marked.student))
+            self._wrong_of[paper] = wrong
+
+    def _same_papers(self) -> dict[str, tuple[Flag, ...]]:
+        out: dict[str, tuple[Flag, ...]] = {}
+        for paper, group in self._papers.items():
+            students = {student for _, student in group}
+            if len(students) < 2 or all(self._wrong[line] > len(group) for line in self._wrong_of[paper]):
+                continue
+            for file, student in group:
+                others = ", ".join(sorted(students - {student})[:NAMED])
+                out[file] = (Flag("alike", f"the same answers, letter for letter and wrong lines included, as another notebook: {others}"),)
         return out
 
     def expected(self, row: Row) -> float:

@@ -23,7 +23,7 @@ figure svg { max-width: 100%; height: auto; } .example { font-family: ui-monospa
 UNFINISHED = "The marking of this folder has not come to its end: this is what it got to. Give plusway mark again, then report."
 UNREAD_SHOWN = 40
 FLAGS = {"seed": "numbers that are not this student's own", "edited": "answers edited after the last commit",
-         "alike": "the same slips in the same order as another student", "unjudged": "answers that could not be judged"}
+         "alike": "the same slips in the same order, or the same answers letter for letter, as another student", "unjudged": "answers that could not be judged"}
 
 
 def page(report: Report) -> str:

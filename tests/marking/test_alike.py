@@ -95,6 +95,36 @@ def test_a_blank_notebook_is_not_of_the_class() -> None:
     assert one.flags() == many.flags()
 
 
+def paper(name: str, *lines: tuple[str, str]) -> Marked:
+    """A notebook of working lines: (line, verdict)."""
+    steps: list[dict[str, Any]] = [
+        {"step": "working", "item": place, "text": line, "verdict": verdict, "points": 0.0, "of": 1.0,
+         "slips": [{"kind": "flipped-force", "says": ""}] if verdict == "slip" else []} for place, (line, verdict) in enumerate(lines)]
+    return Marked(f"{name}.ipynb", name, "ps1", (ProblemMarks("p", "p", {"scene": "p", "steps": steps}),))
+
+
+RIGHT = [(f"T = {n}", "right") for n in range(5)]
+WRONG = [("T + 39.2 = 4 a", "slip"), ("107.8=11a", "follows"), ("a=9.8", "follows")]
+SAME = [
+    ("wrong lines agree", RIGHT + WRONG, RIGHT + WRONG, [], True),
+    ("a line that can't be read, too", [*RIGHT, ("T ++", "unread"), *WRONG[1:]], [*RIGHT, ("T ++", "unread"), *WRONG[1:]], [], True),
+    ("all right", RIGHT * 2, RIGHT * 2, [], False),
+    ("a space more", RIGHT + WRONG, [*RIGHT, *WRONG[:2], ("a = 9.8", "follows")], [], False),
+    ("one wrong line only", RIGHT * 2 + WRONG[:1], RIGHT * 2 + WRONG[:1], [], False),
+    ("a short paper", WRONG, WRONG, [], False),
+    ("wrong lines that others wrote too", RIGHT + WRONG, RIGHT + WRONG, WRONG, False),
+]
+
+
+@pytest.mark.parametrize(("one", "two", "third", "told"), [case[1:] for case in SAME], ids=[case[0] for case in SAME])
+def test_answers_that_are_the_same_letter_for_letter(one: Any, two: Any, third: Any, told: bool) -> None:
+    """Told as the fact that it is, with the other's name, and only where wrong lines agree that nobody else wrote. Lines stand at
+    their place in the paper, so the third writes the five right ones first, and one more."""
+    class_ = [paper("a", *one), paper("b", *two), paper("c", *RIGHT, *third, ("T = 9", "right"))]
+    says = "the same answers, letter for letter and wrong lines included, as another notebook: "
+    assert flagged(*class_) == ({"a.ipynb": f"{says}b", "b.ipynb": f"{says}a"} if told else {})
+
+
 @given(st.lists(st.floats(0, 10), max_size=7), st.integers(0, 7))
 def test_the_symmetric_polynomial_is_what_it_is_called(values: list[float], degree: int) -> None:
     """Against the definition."""
@@ -142,7 +172,8 @@ def alarms(class_: list[Lines]) -> int:
 @pytest.mark.parametrize(("count", "classes"), [(30, 60), (300, 6)])
 def test_those_who_work_alone_are_not_flagged(count: int, classes: int, slips: float) -> None:
     """Strong and weak classes, small and large. A longer run of the same (3,000 classes of 30 and 300 of 300 at each of the four
-    strengths, 2026-11-25) had no false alarm in any of its 13,200 classes; the bound would allow 1 in 100."""
+    strengths, 2026-11-25) had no false alarm in any of its 13,200 classes; the bound would allow 1 in 100. That was before papers that
+    are the same letter for letter were told of: those alone gave one alarm in 1,600 classes of 30 and none in 100 of 300."""
     dice = random.Random(f"{count} {slips}")
     assert sum(alarms(working_alone(count, dice, slips)) for _ in range(classes)) == 0
 
