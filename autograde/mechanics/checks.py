@@ -39,9 +39,12 @@ def sense_step(setup: Setup) -> WorkedStep:
         rope = next(t for t in e.terms if t.kind == "tension")
         weight = next(t for t in e.terms if t.kind == "weight")
         pull = rope.symbol if rope.strands == 1 else f"{rope.strands}{rope.symbol}"
-        way = setup.regime.direction[thing]
-        steady = not acceleration_of(setup, thing)
-        relation = "=" if steady else ">" if way == rope.direction else "<"
+        # By their sizes: a rope that pulls nothing bears less than the weight, whichever way all goes.
+        sizes_of = {**setup.given, **setup.values}
+        if rope.direction != "up" or rope.symbol not in sizes_of or weight.symbol not in sizes_of:
+            continue
+        pulled, heavy = rope.strands * sizes_of[rope.symbol], sizes_of[weight.symbol]
+        relation = "=" if pulled == heavy else ">" if pulled > heavy else "<"
         lines.append(math(f"{pull} {relation} {weight.symbol}"))
     sizes = {abs(acceleration_of(setup, b)) for b in setup.scene.bodies}
     shown = next((s.name for s in setup.scene.symbols.values() if s.kind == "shared_acceleration"), "a")
@@ -104,13 +107,8 @@ def limit_step(setup: Setup) -> WorkedStep | None:
     first, second = free
     lines: list[WorkedLine] = []
     m = {b.name: scene.symbol_of("mass", b.name) or f"m_{b.index}" for b in free}
-    equal = _at(setup, {first.name: second.mass.value})
-    if equal is not None and letter in equal.values and first.mass.value != second.mass.value:
-        value = equal.values[letter]
-        if value:
-            lines.append(words(f"if {m[first.name]} were equal to {m[second.name]}: {letter} = {_ending(equal, value)}"))
-        else:
-            lines.append(math(f"{m[first.name]} = {m[second.name]} => {letter} = 0"))
+    if first.mass.value != second.mass.value:
+        lines += _equal_masses(setup, m, letter)
     for body in free:
         big = _at(setup, {body.name: Fraction(10) ** 9 * max(first.mass.value, second.mass.value)})
         if big is not None and letter in big.values:
@@ -125,6 +123,22 @@ def limit_step(setup: Setup) -> WorkedStep | None:
         if lines
         else None
     )
+
+
+def _equal_masses(setup: Setup, m: Mapping[str, str], letter: str) -> list[WorkedLine]:
+    """What happens where both masses are equal; it is said at which mass, unless it is the same for every one."""
+    (one, first), (two, second) = m.items()
+    own = [setup.scene.bodies[name].mass.value for name in (two, one)]
+    found = [_at(setup, {one: mass, two: mass}) for mass in (*own, 3 * max(own), min(own) / 3)]
+    equal = found[0]
+    if equal is None or letter not in equal.values:
+        return []
+    value = equal.values[letter]
+    for_all = all(e is not None and letter in e.values and abs(e.values[letter] - value) < Fraction(1, 10**9) for e in found)
+    if for_all and not value:
+        return [math(f"{first} = {second} => {letter} = 0")]
+    what = f"{first} were equal to {second}, whatever it is" if for_all else f"{first} and {second} were both {number(own[0])} kg"
+    return [words(f"if {what}: {letter} = {_ending(equal, value)}")]
 
 
 def _ending(setup: Setup, value: Fraction) -> str:

@@ -116,7 +116,22 @@ class Page:
             says += f" These agree with the ropes and contacts, so all bodies share one acceleration {self.a}."
         elif len(self.setup.size_of) > 1:
             says += " They do not all agree with the ropes and contacts, so each body keeps an acceleration of its own."
+        if idle := self._idle():
+            says = f"{idle} {says}"
         return WorkedStep("directions", "Directions", says, tuple(lines))
+
+    def _idle(self) -> str:
+        """What to know before all else: ropes that pull nothing, which is seldom what the author of a scene meant."""
+        regime, values = self.setup.regime, self.setup.values
+        idle = [name for name, taut in regime.taut.items() if not taut or values.get(name) == 0]
+        if not idle:
+            return ""
+        slack = [name for name in idle if not regime.taut[name]]
+        what = f"goes slack at once: {' = '.join(slack)} = 0" if slack else f"pulls nothing: {' = '.join(idle)} = 0"
+        many = len(slack or idle) > 1
+        who = f"{'Each of the ropes' if many else 'The rope'} {', '.join(slack or idle)}"
+        return (f"{who} {what}. If {'they are' if many else 'it is'} meant to pull, look at the scene's pulls: each names the "
+                "way in which the rope pulls that thing.")
 
     def forces(self) -> WorkedStep:
         lines = []

@@ -13,7 +13,7 @@ from plusway.autograde.mechanics import derive
 from plusway.autograde.mechanics.exact import cosine, sine
 from plusway.autograde.mechanics.worked import Worked, solution_json, solution_markdown, solution_text, work
 from plusway.autograde.reading import Group, Line, Name, Node, Number, Power, Product, Sum, Trig, Vocabulary, read
-from plusway.autograde.scene import Scene
+from plusway.autograde.scene import Scene, load_text
 from plusway.lessons import catalogue
 
 Box = tuple[Fraction, Fraction]
@@ -90,6 +90,62 @@ def test_every_line_of_every_worked_solution_is_readable_and_true(name: str) -> 
         for _, text in math_lines(worked):
             lines = read(text, vocabulary).lines
             assert any(x.condition is not None or holds(x, values) for x in lines), (positive, text)
+
+
+HANGING = """title = "Two"
+[bodies.bucket]
+index = 1
+mass = "4 kg"
+moves = "vertical"
+ONE
+[bodies.stone]
+index = 2
+mass = "7 kg"
+moves = "vertical"
+TWO
+[[ropes]]
+symbol = "T"
+pulls = [["bucket", "up"], ["stone", "WAY"]]
+[ask]
+values = ["a_1"]
+"""
+
+# (what happens, line of the bucket, line of the stone, how the rope pulls the stone, whether the rope is told of first)
+HANGS: list[tuple[str, str, str, str, bool]] = [
+    ("the usual", "", "", "up", False),
+    ("a pull listed the wrong way round", "", "", "down", True),
+    ("a stone that is hurled down while the bucket goes up", 'starts = ["up", "2 m/s"]', 'starts = ["down", "2 m/s"]', "up", False),
+    ("a stone that goes up while the bucket goes down", 'starts = ["down", "2 m/s"]', 'starts = ["up", "2 m/s"]', "up", False),
+    ("a stone whose upward start the rope hands on", "", 'starts = ["up", "2 m/s"]', "up", False),
+    ("both thrown up", 'starts = ["up", "2 m/s"]', 'starts = ["up", "2 m/s"]', "up", True),
+]
+
+
+@pytest.mark.parametrize(("one", "two", "way", "told"), [h[1:] for h in HANGS], ids=[h[0] for h in HANGS])
+def test_sense_is_true_and_an_idle_rope_is_told_of_first(one: str, two: str, way: str, told: bool) -> None:
+    """Whatever the regime, each check is true of the solution; a rope that pulls nothing is no news at the end only."""
+    scene = load_text(HANGING.replace("ONE", one).replace("TWO", two).replace("WAY", way), name="two")
+    for positive in choices(scene):
+        worked = work(scene, positive)
+        values = {**worked.setup.given, **worked.setup.values}
+        lines = [read(text, Vocabulary.of(scene)).lines for step, text in math_lines(worked) if step == "sense"]
+        assert [line for line in lines if not any(holds(x, values) for x in line)] == []
+        assert (values["T"] == 0) is told
+        assert ("T = 0. If it is meant to pull, look at the scene's pulls" in worked.steps[0].says) is told
+
+
+@pytest.mark.parametrize(
+    ("name", "says"),
+    [
+        ("toboggans-uphill", "if m_1 and m_2 were both 31 kg: a = 0"),
+        ("sledge-and-stone", "if m_1 were equal to m_2, whatever it is: a = 4.90 m/s^2 (sledge right)"),
+        ("feed-sack", "m_1 = m_2 => a = 0"),
+    ],
+)
+def test_equal_masses_are_said_to_be_of_which_size(name: str, says: str) -> None:
+    """Where the acceleration depends on it: a given pull, a wheel's inertia."""
+    limits = [s for s in work(catalogue.find(name)).steps if s.step == "limits"]
+    assert limits[0].lines[0].text == says
 
 
 @pytest.mark.parametrize("name", catalogue.names())
