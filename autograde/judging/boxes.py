@@ -38,6 +38,9 @@ class Box:
     def __sub__(self, other: Box) -> Box:
         return Box(self.lo - other.hi, self.hi - other.lo)
 
+    def __abs__(self) -> Box:
+        return self if self.lo >= 0 else -self if self.hi <= 0 else Box(0.0, max(-self.lo, self.hi))
+
     def __neg__(self) -> Box:
         return Box(-self.hi, -self.lo)
 

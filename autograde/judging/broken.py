@@ -21,6 +21,7 @@ from .verdicts import Slip
 if TYPE_CHECKING:
     from .working import Chain
 
+MINUS_LOST = "A minus is lost."
 UPSIDE_DOWN = "The quotient is upside down."
 ROUNDED = 0.015  # a value this near to the true one, yet off, is off by rounding
 
@@ -35,6 +36,9 @@ def broken_by(chain: Chain, line: Line, meaning: Meaning) -> Slip | None:
     rounded = _rounded(chain, line, meaning)
     if rounded is not None:
         return rounded
+    lost = _minus_lost(chain, line, meaning, earlier)
+    if lost is not None:
+        return lost
     forms = candidate_forms(line, chain.context, meaning)
     numeric = _numeric_part(chain, line, meaning)
     if numeric is not None:
@@ -51,6 +55,31 @@ def broken_by(chain: Chain, line: Line, meaning: Meaning) -> Slip | None:
     if number is not None and chain.from_true(line, meaning):
         return slip("rounding", {"wrote": number.text}, number.at)
     return _upside_down(chain, line, meaning, earlier) or _arithmetic(chain, line, meaning, earlier)
+
+
+def _minus_lost(chain: Chain, line: Line, meaning: Meaning, earlier: Sequence[Source]) -> Slip | None:
+    """A value that is negative, found or put in without its minus: a = 1.58 after -24.5 = 15.5a, 12*1.09 for 12a where a = -1.09."""
+    name = lonely_name(line.sides[0])
+    own = next(iter(raw_look(chain.context, meaning)(name.name)), None) if name is not None else None
+    for source in reversed(earlier):
+        for row in source.rows:
+            if len(row) != 2 or CONST not in row:
+                continue
+            (symbol,) = row.keys() - {CONST}
+            value = -row[CONST] / row[symbol]
+            if value >= 0:
+                continue
+            turned = {symbol: row[symbol], CONST: -row[CONST]}
+            if symbol == own and follows(line, chain.context, meaning, [turned]):
+                at = _find(line, re.split(r"[=≈]", line.text)[-1])
+                return slip("arithmetic", {"wrote": line.text.strip()}, at, line.text.strip(), MINUS_LOST)
+            others = [s for s in earlier if s is not source and symbol not in {k for r in s.rows if len(r) == 2 for k in r}]
+            if symbol != own and any(
+                follows(line, chain.context, meaning, [*chain.base_rows, turned, *other.rows]) for other in reversed(others)
+            ):
+                extra = f"{symbol[0]} is negative: it is put in with its minus, in parentheses."
+                return slip("arithmetic", {"wrote": f"the value of {symbol[0]}"}, (0, len(line.text)), symbol[0], extra)
+    return None
 
 
 def _upside_down(chain: Chain, line: Line, meaning: Meaning, earlier: Sequence[Source]) -> Slip | None:

@@ -6,7 +6,7 @@ of the rows, and along every direction in which they leave the unknowns free.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from ..reading.tree import Line
@@ -176,6 +176,13 @@ def solve_rows(rows: Iterable[Row], names: Iterable[str]) -> Affine | None:
                     d[p] = -other[name]
             free.append(d)
     return Affine(point, tuple(free))
+
+
+def rank(rows: Sequence[Row]) -> int:
+    """How many of the rows say something new, one after the other."""
+    names = {k[0] for r in rows for k in r if k}
+    affine = solve_rows(rows, names)
+    return len(names) - len(affine.free) if affine is not None else 0
 
 
 def follows(

@@ -14,7 +14,7 @@ from ..scene.model import OPPOSITE, Scene
 from .context import Context
 from .lines import Meaning, resolve
 from .pieces import say_force, say_thing
-from .says import force_words, slip
+from .says import IN_A_DIAGRAM, force_words, slip
 from .verdicts import RIGHT, SLIP, UNREAD, Slip
 
 SAME_WORD = {
@@ -49,14 +49,13 @@ SAME_WORD = {
 AWAY = frozenset(
     {
         "away",
-        "away from the surface",
+        *(f"{way} {place}" for way in ("away from the", "out of the", "off the", "perpendicular to the", "normal to the", "at right angles to the") for place in ("surface", "slope", "plane", "ramp", "incline", "ground", "floor", "track", "table")),
         "perpendicular",
         "normal",
         "out",
         "outward",
         "outwards",
         "off",
-        "off the slope",
         "across",
         "up",
     }
@@ -192,7 +191,7 @@ def judge_forces(context: Context, thing: str, arrows: Iterable[tuple[str, str]]
         seen[symbol] += times
         word = direction_word(direction)
         arrow = by_symbol.get(symbol)
-        words = force_words(setup, thing, symbol)
+        words = _words(setup, thing, symbol)
         if symbol == "m a":
             words["force"] = "the product m a (it is what the forces add up to, not a force)"
             slips.append(slip("extra-force", words, None, "m a"))
@@ -202,7 +201,7 @@ def judge_forces(context: Context, thing: str, arrows: Iterable[tuple[str, str]]
             slips.append(_turned(setup, thing, symbol, arrow, words, word))
     for arrow in truth:
         if seen[arrow.symbol] == 0:
-            slips.append(slip("missing-force", force_words(setup, thing, arrow.symbol), None, arrow.symbol))
+            slips.append(slip("missing-force", _words(setup, thing, arrow.symbol), None, arrow.symbol))
         elif arrow.count > 1 and seen[arrow.symbol] != arrow.count:
             slips.append(slip("strand-count", force_words(setup, thing, arrow.symbol), None, arrow.symbol))
         elif arrow.count == 1 and seen[arrow.symbol] > 1:
@@ -211,14 +210,21 @@ def judge_forces(context: Context, thing: str, arrows: Iterable[tuple[str, str]]
                 slip(
                     kind,
                     {
-                        **force_words(setup, thing, arrow.symbol),
-                        "force": f"{say_force(setup, arrow.symbol)}, a second time,",
+                        **_words(setup, thing, arrow.symbol),
+                        "force": f"{say_force(setup, arrow.symbol)}, there once already,",
+                        "along": " a second time",
                     },
                     None,
                     arrow.symbol,
                 )
             )
     return (SLIP, tuple(slips), "") if slips else (RIGHT, (), "")
+
+
+def _words(setup: Setup, thing: str, symbol: str) -> dict[str, str]:
+    """The words of a message about one force in a diagram."""
+    words = force_words(setup, thing, symbol)
+    return {**words, **IN_A_DIAGRAM, "gather": IN_A_DIAGRAM["gather"].format(body=words["body"])}
 
 
 def _forces(scene: Scene) -> list[str]:

@@ -216,6 +216,14 @@ def _compete_on(context: Context, thing: str, line: Line, meaning: Meaning, plac
         inertia = force_words(context.setup, thing, None)["inertia"]
         says = f"Your line has no {inertia}: it says that the forces on the {say_thing(thing)} balance, but it accelerates."
         return Finding(SLIP, (unnamed(says, (0, len(line.text))),), line, used_a, badness=1.4 + stray)
+    whole = matcher.whole_force()
+    if whole is not None:
+        says = f"{whole} pulls at an angle: only the part of it along the line of the {say_thing(thing)} counts in this equation, and your line has the whole of it."
+        return Finding(SLIP, (unnamed(says, (0, len(line.text))),), line, used_a, badness=1.4 + stray)
+    plain = matcher.kilo()
+    if plain is not None:
+        bare, says = plain
+        return Finding(SLIP, (slip("arithmetic", {"wrote": bare.text}, bare.at, bare.text, says),), line, used_a, method=True, badness=1.4 + stray)
     number = matcher.one_number()
     if number is not None:
         return Finding(SLIP, (number,), line, used_a, method=True, badness=1.5 + stray)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from ..algebra import Poly
 from ..reading.tree import Group, Line, Node, Product, Sum
 from .context import Context
-from .evaluate import names_in
-from .lines import Meaning, Spot, line_names, resolve, spots
+from .evaluate import Unjudgeable, evaluate, names_in
+from .lines import Meaning, Spot, form_look, line_names, resolve, spots
 from .locate import best_spot, locate_spot
-from .pieces import Variant, pieces_of
+from .pieces import INERTIA, Variant, pieces_of
 
 
 def against(line: Line, context: Context, thing: str, meaning: Meaning, variant: Variant) -> float:
@@ -43,6 +44,10 @@ def against(line: Line, context: Context, thing: str, meaning: Meaning, variant:
         return -1.0 if foreign else 0.5
     if kind in ("weight-for-mass", "free-fall"):
         return 0.0 if "g" in names or not names - {"a"} else 1.0
+    if kind == "radius" and thing in scene.wheels:
+        inertia = _inertia_spot(line, context, thing, meaning)
+        as_it_should = inertia is not None and _is_worth(inertia, context, meaning, pieces_of(context.setup, thing)[-1].poly)
+        return 0.5 if (variant.term == INERTIA) == as_it_should else 0.0
     if kind == "mass-for-weight":
         return 1.0 if "g" in names else 0.0
     if kind == "missing-force" and variant.tag == "in-normal":
@@ -50,7 +55,7 @@ def against(line: Line, context: Context, thing: str, meaning: Meaning, variant:
     if kind in ("flipped-inertia", "flipped-force", "flipped-friction") and len(pieces_of(context.setup, thing)) == 2:
         inertia = _inertia_spot(line, context, thing, meaning)
         together = inertia is not None and any(
-            s.side == inertia.side and s.depth == 0 and s is not inertia for s in spots(line)
+            s.side == inertia.side and s.depth == 0 and s.at != inertia.at for s in spots(line)
         )
         turned = inertia is not None and (inertia.sign > 0 if together else inertia.sign < 0)
         return 0.0 if turned == (kind == "flipped-inertia") else 1.0
@@ -65,6 +70,16 @@ def excluded(line: Line, context: Context, thing: str, meaning: Meaning, variant
     own = context.scene.symbol_of("acceleration", thing)
     blamed = {s for s in variant.delta.symbols if s in context.accelerations and s != own}
     return bool(blamed) and own in line_names(line) and not blamed & names
+
+
+def _is_worth(spot: Spot, context: Context, meaning: Meaning, poly: Poly) -> bool:
+    """Whether a term has the value of a piece, sign apart."""
+    wanted = context.actual.form(poly)
+    try:
+        form = evaluate(spot.node, form_look(context, context.actual, meaning), context.figures())
+    except Unjudgeable:
+        return False
+    return form.plain and form.num.keys() == wanted.keys() and all(abs(x) in abs(form.num[k]) for k, x in wanted.items())
 
 
 def _resolved(names: set[str], context: Context, meaning: Meaning) -> set[str]:

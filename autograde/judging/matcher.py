@@ -7,10 +7,11 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 
+from ..algebra import Poly
 from ..reading.tree import Line, Name, Number, Product
 from .arithmetic import one_number
 from .context import Context, sum_of
-from .evaluate import ALL_ZEROS, GRAVITIES, Unjudgeable
+from .evaluate import ALL_ZEROS, GRAVITIES, Unjudgeable, numbers_in
 from .forms import Form, Vector, plus, same_up_to_scale, scale_between
 from .grounds import Ground
 from .lines import Meaning, Places, difference, equalities, form_look, holds_at, line_names, resolve, spots, value_look
@@ -149,6 +150,31 @@ class Matcher:
             return False
         balanced = self.context.balance[self.thing]
         return self.fits([balanced[place] for place, _ in self.places], STRICT)
+
+    def whole_force(self) -> str | None:
+        """The outside force that the line takes whole although it pulls at an angle to the line of motion; None where there is none."""
+        truth = self.context.truth[self.thing]
+        for piece in pieces_of(self.context.setup, self.thing):
+            if piece.kind == "outside" and (flat := {s: Poly.const(1) for s in piece.poly.symbols if s.startswith("cos(")}):
+                delta = piece.poly.substitute(flat) - piece.poly
+                if self.fits([self._seen(plus(truth[place], g.form(delta))) for place, g in self.places], STRICT):
+                    return piece.symbol
+        return None
+
+    def kilo(self) -> tuple[Number, str] | None:
+        """A datum's number that stands without the prefix of its unit (2.70 for 2.70 kN) where the line else is the true equation."""
+        given = [(s.given, s.unit) for s in self.context.scene.symbols.values() if s.given is not None]
+        for side in self.line.sides:
+            for number, _ in numbers_in(side):
+                for q, unit in given:
+                    if number.unit or q.text != number.text or q.value == number.value:
+                        continue
+                    figures = self.context.figures(1.0, {number.at: float(q.value)})
+                    look = form_look(self.context, self.context.actual, self.meaning)
+                    forms = [difference(pair, look, figures) for pair in equalities(self.line)]
+                    if all(same_up_to_scale(f, self.context.truth[self.thing][0]) for f in forms):
+                        return number, f"{q.text} {q.unit} is {float(q.value):g} {unit}."
+        return None
 
     def advice(self) -> tuple[str, ...]:
         """Where the figures are so few that a slip would fit as well, say so."""

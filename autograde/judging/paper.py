@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from itertools import product
 from typing import Any
 
 from ..mechanics.setup import Setup, Tie
 from ..scene.model import Scene
 from .answers import Answers, check_answers
-from .chain import Source, rows_of
+from .chain import Source, links, rank, rows_of
 from .clashes import clashes, consistent_a
 from .context import Context, context_for
 from .diagrams import direction_word, judge_forces
@@ -193,14 +193,14 @@ class _Judge:
             (t, judge_tie(self.context, t) if t.strip() else None) for t in self.answers.ties[:MOST_CHECKS]
         ]
         each = self.scheme.ties / needed if needed else 0.0
-        implied = self._implied_ties()
-        right = [n for n, (_, f) in enumerate(found) if f is not None and f.verdict == RIGHT and f.tie]
+        covered = self._covered([f for _, f in found])
         wrong = [n for n, (_, f) in enumerate(found) if f is not None and f.verdict != RIGHT]
-        worth = set((right + wrong)[:needed])
-        spare = max(0, needed - len(worth))
+        worth = dict(enumerate(covered))
+        for n in wrong[: max(0, needed - sum(covered))]:
+            worth[n] = 1
         out = []
         for n, (text, f) in enumerate(found):
-            of = each if n in worth else 0.0
+            of = each * worth.get(n, 0)
             if f is None:
                 out.append(Step("ties", n, text, BLANK, 0, of))
                 continue
@@ -214,7 +214,8 @@ class _Judge:
                 )
                 if f.verdict == SLIP and f.tie:
                     self.chain.ties_wrong = True
-        for extra in range(spare):
+        implied = self._implied_ties([f for _, f in found])
+        for extra in range(needed - sum(worth.values())):
             n = len(found) + extra
             if extra < implied:
                 out.append(Step("ties", n, "", RIGHT, each, each, says="Your one letter a for all says it."))
@@ -222,12 +223,30 @@ class _Judge:
                 out.append(Step("ties", n, "", BLANK, 0, each))
         return out
 
-    def _implied_ties(self) -> int:
-        """How many ties the one letter a stands for, where the student used it and may."""
+    def _covered(self, found: Sequence[TieFinding | None]) -> list[int]:
+        """How many ties each right line says that those before it don't: a_1 = a_2 = R alpha says two."""
+        rows = list(links(self.context)[:1])  # the letter a, where it may stand for all, is the first body's acceleration
+        known = rank(rows)
+        out = []
+        for f in found:
+            if f is not None and f.line is not None and f.verdict == RIGHT and f.tie:
+                rows += rows_of(f.line, self.context, f.meaning)
+            out.append(max(0, rank(rows) - known))
+            known = max(known, rank(rows))
+        return out
+
+    def _implied_ties(self, found: Sequence[TieFinding | None]) -> int:
+        """How many ties the one letter a stands for that no line says, where the student used it and may."""
         if not self.used_shared_a:
             return 0
-        bodies = set(self.setup.shared)
-        return sum(1 for t in _ties_to_find(self.setup) if t.poly.symbols & set(self.context.accelerations) <= bodies)
+        every = list(links(self.context))
+        rows = [
+            r
+            for f in found
+            if f is not None and f.line is not None and f.verdict == RIGHT and f.tie
+            for r in rows_of(f.line, self.context, f.meaning)
+        ]
+        return rank([*rows, *every]) - rank([*rows, *every[:1]])
 
     # working ---------------------------------------------------------------------------------------------------------
 

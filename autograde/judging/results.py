@@ -17,7 +17,7 @@ from .chain import FOLLOW_SLACK, solve_rows
 from .context import Context
 from .evaluate import ALL_ZEROS, GRAVITIES, Unjudgeable, names_in, numbers_in
 from .lines import Meaning, lonely_number, number_of, value_look
-from .says import slip, unnamed
+from .says import force_words, slip, unnamed
 from .verdicts import FOLLOWS, RIGHT, SLIP, UNREAD, Slip
 from .working import Chain
 
@@ -38,6 +38,13 @@ SAME_UNIT = {
     "N": {"N", "kg m/s^2"},
     "N m": {"N m", "kg m^2/s^2"},
     "1": {"", "1"},
+}
+SIZE_ONLY = "The size fits, but with your directions the accelerations have opposite signs: here a is the size that they share, without a minus."
+CANNOT_BE = {
+    "acceleration": "It follows from your own lines, but it can't be: what is held back by a rope or a surface gains speed more slowly than in "
+    "free fall, so a is less than g. Such a result earns no mark: go back to the sign or the term that led to it.",
+    "force": "It follows from your own lines, but it can't be: a rope only pulls and a surface only pushes. Such a result earns no mark: go "
+    "back to the sign or the term that led to it.",
 }
 ROUNDED = 0.015
 FEWEST_FIGURES = 2
@@ -110,7 +117,9 @@ def _judge(context: Context, symbol: str, line: Line, chain: Chain) -> ResultFin
             SLIP,
             (
                 unnamed(
-                    f"The size fits, but the sign or the direction of {symbol} does not go with the directions that you chose.",
+                    SIZE_ONLY
+                    if symbol == "a" and not context.setup.shared
+                    else f"The size fits, but the sign or the direction of {symbol} does not go with the directions that you chose.",
                     whole,
                 ),
             ),
@@ -137,7 +146,7 @@ def _judge(context: Context, symbol: str, line: Line, chain: Chain) -> ResultFin
     if own is not None:
         if unit is not None:
             return ResultFinding(SLIP, (unit,), line, unit_only=True, follows_from=own)
-        says = "It follows from your own lines, but it can't be: look at what it says." if absurd else ""
+        says = CANNOT_BE[_kind_of(context, symbol)] if absurd else ""
         return ResultFinding(FOLLOWS, line=line, follows_from=own, absurd=absurd, says=says)
     return ResultFinding(
         SLIP,
@@ -244,6 +253,10 @@ def _own(
     return None
 
 
+def _kind_of(context: Context, symbol: str) -> str:
+    return "acceleration" if context.scene.symbols[symbol].kind in ("acceleration", "shared_acceleration") else "force"
+
+
 def _absurd(context: Context, symbol: str, value: Box) -> bool:
     """A value that should have been recognised as impossible: a rope that pushes, a held-back body that falls at g or faster."""
     kind = context.scene.symbols[symbol].kind
@@ -281,6 +294,11 @@ def _slips(
         return (slip("arithmetic", {"wrote": number.text}, number.at, symbol), *extra)
     if target and abs(value.mid + target) <= ROUNDED * abs(target):
         return (unnamed(f"The size fits, but the sign of {symbol} does not.", whole), *extra)
+    if kind == "friction" and _is_limit(context, symbol, value, target):
+        words = force_words(context.setup, context.scene.symbols[symbol].thing or "", symbol)
+        holds = context.setup.regime.friction.get(symbol, ("slides", None))[0] == "holds"
+        words["other"] = "it holds, so friction is less than its limit" if holds else "it slides, so mu_k counts"
+        return (slip("static-kinetic", words, whole, symbol), *extra)
     if kind == "tension":
         for name in [s.name for s in context.scene.symbols.values() if s.kind == "weight"]:
             if context.actual.numbers[name] in value and context.setup.regime.moves:
@@ -295,6 +313,20 @@ def _slips(
         unnamed(f"This is not the value of {symbol}, and it does not follow from the lines that you wrote.", whole),
         *extra,
     )
+
+
+def _is_limit(context: Context, symbol: str, value: Box, target: float) -> bool:
+    """Whether a friction is given as a coefficient times N that is not the one that counts here."""
+    thing = context.scene.symbols[symbol].thing
+    normal = context.scene.symbol_of("normal", thing) if thing else None
+    if normal is None or normal not in context.actual.numbers:
+        return False
+    limits = [
+        context.actual.numbers[s.name] * abs(context.actual.numbers[normal])
+        for s in context.scene.symbols.values()
+        if s.kind in ("mu_k", "mu_s") and s.thing in (None, thing) and s.name in context.actual.numbers
+    ]
+    return any(x in abs(value) and abs(x - abs(target)) > 5e-3 * x for x in limits)
 
 
 def _one_figure(number: Number | None, target: float) -> bool:

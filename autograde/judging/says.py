@@ -47,6 +47,18 @@ def unnamed(says: str, at: tuple[int, int] | None = None) -> Slip:
     )
 
 
+IN_A_LINE = {
+    "lacks": "your line has no term",
+    "along": " along its line",
+    "gather": "Go round your diagram of the {body} and write one term for each arrow along its line.",
+}
+IN_A_DIAGRAM = {
+    "lacks": "your diagram has no arrow",
+    "along": "",
+    "gather": "Ask what touches the {body}, what pulls it and what attracts it, and draw one arrow for each.",
+}
+
+
 def force_words(setup: Setup, thing: str, symbol: str | None) -> dict[str, str]:
     """The words of a message about one force on one thing."""
     plus = setup.positive.get(thing, "")
@@ -54,6 +66,11 @@ def force_words(setup: Setup, thing: str, symbol: str | None) -> dict[str, str]:
     inertia = next((str_inertia(setup, t) for t in (thing,) if t in setup.equations), "m a")
     words["inertia"] = inertia
     words["force"] = f"the term {inertia}" if symbol == INERTIA else say_force(setup, symbol) if symbol else "one term"
+    words.update(IN_A_LINE)
+    words["gather"] = words["gather"].format(body=words["body"])
+    known = setup.scene.symbols.get(symbol or "")
+    rubs = known is not None and known.kind == "friction"
+    words["weighs"] = f"{words['force']} {'is a coefficient times a force, N' if rubs else 'is a force, mass times g'}"
     words["counted"] = f"{words['force']} enters once for each of them"
     if symbol and thing in setup.equations:
         for t in setup.equations[thing].terms:

@@ -2,7 +2,8 @@
 
 The judge takes its wording from here, the tests loop over it, the help lists it. `rank` orders slips by how common they are in
 teaching (lower is commoner; common practice, no source), for the cases where two explanations are equally small. `condoned`
-tells whether the method mark survives (published schemes condone signs and sine/cosine at the method mark, and no more).
+tells whether the method mark survives: published schemes ask there for the right number of terms of the right dimension, and condone
+signs and sine/cosine; a coefficient of the other kind of friction leaves all that as it is.
 
 Fields in the messages: {body} the thing's name, {force} the force with its symbol, {plus} the positive direction that this student
 chose, {acts} the direction in which the force acts, {enters} "a plus" or "a minus", {other} another thing or symbol, {wrote} and
@@ -68,9 +69,9 @@ _TABLE = (
     SlipKind(
         "flipped-inertia",
         "gave m a the sign opposite to the chosen positive direction",
-        "You chose {plus} as plus for the {body}, so its own {inertia} enters with a plus, opposite the sum of the forces; the sign in your line says the other way.",
+        "You chose {plus} as plus for the {body}. Your line counts the forces one way and {inertia} the other.",
         "The acceleration is counted along the same direction as the forces. If it really points the other way, its value comes out negative by itself.",
-        "Turn the sign of {inertia}, or of both forces, but not of one alone.",
+        "With {plus} as plus a force that acts {plus} has a plus, and what they add up to is {inertia}: turn the sign of {inertia}, or of every force.",
         4,
         True,
         "operators.flipped_inertia",
@@ -79,9 +80,9 @@ _TABLE = (
     SlipKind(
         "missing-force",
         "left out a force that acts on this body",
-        "{Force} acts on the {body} too, and your line has no term for it.",
+        "{Force} acts on the {body} too, and {lacks} for it.",
         "Newton's second law needs the sum of all the forces on the body along its line.",
-        "Go round your diagram of the {body} and write one term for each arrow along its line.",
+        "{gather}",
         3,
         False,
         "operators.missing_force",
@@ -90,9 +91,9 @@ _TABLE = (
     SlipKind(
         "extra-force",
         "put in a force that does not act on this body",
-        "{Force} does not act on the {body} along its line.",
+        "{Force} does not act on the {body}{along}.",
         "Only forces that something else exerts on this very body, along its own line, belong in its equation.",
-        "Take {force} out of this line; ask of each term: what exerts it, and on what?",
+        "Take {force} out; ask of each force: what exerts it, and on what?",
         8,
         False,
         "operators.extra_force",
@@ -101,7 +102,7 @@ _TABLE = (
     SlipKind(
         "mass-for-weight",
         "wrote m where m g belongs",
-        "In your line for the {body} a mass stands where a weight belongs: {force} is a force, mass times g.",
+        "In your line for the {body} a mass stands where a weight belongs: {weighs}.",
         "A mass in kilograms can't be added to forces in newtons.",
         "Multiply that mass by g.",
         6,
@@ -193,7 +194,7 @@ _TABLE = (
         "While a body slides, friction is mu_k N. While it stays put, friction is only as large as it needs to be, at most mu_s N.",
         "Decide first whether it slides.",
         13,
-        False,
+        True,
         "operators.static_kinetic",
         _equation("T - mu_s m_1 g = m_1 a", "slate", "slate-on-bench", {"slate": "right", "bucket": "down"}),
     ),

@@ -8,6 +8,7 @@ from itertools import combinations
 
 from ..reading.complaint import Complaint
 from ..reading.tree import Line
+from .arithmetic import suspects
 from .broken import broken_by
 from .chain import Row, Source, follows, links, rows_of, true_ties
 from .context import Context
@@ -15,16 +16,20 @@ from .equations import meanings
 from .evaluate import ALL_ZEROS, Unjudgeable, names_in
 from .lines import (
     Meaning,
+    holds_at,
     holds_somewhere,
     line_names,
     lonely_name,
     readings,
     resolve,
+    value_look,
 )
 from .says import slip
 from .verdicts import FOLLOWS, RIGHT, SLIP, UNREAD, Slip
 
 MOST_SETS = 150
+NEARLY = 1e-3  # of the largest term
+KEEP_ONE_MORE = "A figure is off by one in its last place; keep one more figure."
 
 
 NO_MEANING = Meaning()
@@ -146,8 +151,10 @@ class Chain:
                 done,
                 verdict=RIGHT,
                 badness=1.1,
-                remarks=("A figure is off by one in its last place; keep one more figure.",),
+                remarks=(KEEP_ONE_MORE,),
             )
+        if self._near(line, meaning) and (source := self.from_true(line, meaning)):
+            return replace(done, verdict=RIGHT, follows_from=source, badness=1.2, remarks=(KEEP_ONE_MORE,))
         known = broken_by(self, line, meaning)
         slips = (known or slip("does-not-follow", {}, (0, len(line.text))),)
         return replace(done, verdict=SLIP, slips=slips, badness=3 if known else 5)
@@ -224,11 +231,22 @@ class Chain:
                 return labels
         return None
 
+    def _near(self, line: Line, meaning: Meaning) -> bool:
+        """Whether the line is true but for what figures rounded in the lines before may do."""
+        if not suspects(line, self.context):
+            return False
+        try:
+            return holds_at(line, value_look(self.context, self.context.actual, meaning), self.context.figures(), NEARLY)
+        except KeyError:
+            return False
+
     def from_true(self, line: Line, meaning: Meaning) -> tuple[str, ...]:
         """The fewest true earlier lines, their figures as they stand, that a line follows from (nearest first); empty where it
         needs none or more than two. A wrong value that does so was rounded too early."""
         base = self.base_rows
         trusted = [s for s in [*self.equations, *self.lines] if s.true and s.rows][-10:]
+        still = self._unknowns(line, meaning)  # what a line still has open does not come from its value: last, then
+        trusted.sort(key=lambda s: not (len(own := self._unknowns(s.line, s.meaning)) == 1 and own <= still))
         for size in (1, 2):
             for group in combinations(reversed(trusted), size):
                 if follows(line, self.context, meaning, [*base, *(r for s in group for r in s.rows)]):
