@@ -21,6 +21,8 @@ Cell = tuple[str, str, str]
 
 LINES_KEPT = 20_000
 TO_TEACH = 3
+ANOTHER_G = "another value of g"
+"""What a slip of arithmetic is called here whose number is a wrong g: no arithmetic to be taught."""
 
 
 @dataclass
@@ -89,7 +91,7 @@ class Statistics:
             self.unmarked += 1
             return
         self.percent[min(int(10 * marked.points / marked.of), 9)] += 1
-        self.kinds.update({slip["kind"] for _, step in marked.steps() for slip in step["slips"]})
+        self.kinds.update({kind_of(slip) for _, step in marked.steps() for slip in step["slips"]})
         for problem in marked.problems:
             self._scores(problem, marked)
             self._slips(problem)
@@ -119,7 +121,7 @@ class Statistics:
         for step in problem.verdicts["steps"]:
             item = str(step["item"]) if isinstance(step["item"], str) else ""
             for slip in step["slips"]:
-                key = (problem.problem, slip["kind"], step["step"], item)
+                key = (problem.problem, kind_of(slip), step["step"], item)
                 count = self.slips[key]
                 if key in seen:
                     continue
@@ -187,6 +189,17 @@ class Statistics:
             out.append({"kind": kind, "notebooks": notebooks, "problem": problem, "step": step, "item": item or None,
                         "example": count.example, "says": count.says})
         return out
+
+
+def kind_of(slip: Mapping[str, Any]) -> str:
+    """The kind under which a slip is counted for the class.
+
+    >>> kind_of({"kind": "arithmetic", "term": "g"}), kind_of({"kind": "radius"})
+    ('another value of g', 'radius')
+    """
+    # In an equation the judge points at g; of a result only its words say that it comes from another g.
+    about_g = slip["kind"] == "arithmetic" and (slip.get("term") == "g" or "the value of g" in slip.get("says", ""))
+    return ANOTHER_G if about_g else str(slip["kind"])
 
 
 def _middle(values: Iterable[float]) -> dict[str, float] | None:

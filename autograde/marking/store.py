@@ -211,7 +211,8 @@ def write_jsonl(store: Store, path: Path) -> None:
 
 def write_csv(store: Store, path: Path) -> None:
     """One row for each notebook, one column for each step; every cell quoted, none that a spreadsheet would calculate. A second
-    file that does not count has no points here, so that nothing is added up twice."""
+    file that does not count has no points here, so that nothing is added up twice, nor has one that could not be marked: nought is a
+    mark."""
     columns: dict[str, None] = {}
     for marked in store.all():
         columns.update(dict.fromkeys(_by_cell(marked)))
@@ -222,7 +223,8 @@ def write_csv(store: Store, path: Path) -> None:
                        *("flags", "remarks", "error")])
         for marked in store.all():
             cells = {} if marked.second else _by_cell(marked)
-            worth = ("", "") if marked.second else (f"{marked.points:g}", f"{marked.of:g}")
+            points = "" if marked.second or marked.error else f"{marked.points:g}"
+            worth = (points, "" if marked.second else f"{marked.of:g}")
             rows.writerow([
                 safe(marked.student), safe(marked.file), safe(marked.assignment), "not counted" if marked.second else marked.status,
                 *worth, *(f"{cells[c]:g}" if c in cells else "" for c in columns),

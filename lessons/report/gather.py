@@ -14,7 +14,7 @@ from ...autograde.marking.store import open_results
 
 @dataclass(frozen=True)
 class Report:
-    """classes: {assignment: statistics as JSON}; students: one row for each, with the points of every assignment; unfinished:
+    """classes: {assignment: statistics as JSON}; students: one row for each, with the points of every assignment (None: not marked); unfinished:
     whether the marking was cut off, or is still at work, so that there may be more to come."""
 
     folder: Path
@@ -41,10 +41,13 @@ def gather(folder: Path, names: bool, more: Sequence[Path] = ()) -> Report:
                 if marked.second:
                     row["flags"].append("second file, not counted")
                     continue
-                points = row["assignments"].setdefault(name, {"points": 0.0, "of": 0.0})
-                points["points"] += marked.points
+                points = row["assignments"].setdefault(name, {"points": None, "of": 0.0})
                 points["of"] += marked.of
-                row["flags"] += [flag.kind for flag in marked.flags] + (["not marked"] if marked.error else [])
+                if marked.error:
+                    row["flags"].append("not marked")
+                else:
+                    points["points"] = (points["points"] or 0.0) + marked.points
+                row["flags"] += [flag.kind for flag in marked.flags]
             unfinished = unfinished or store.unfinished
             places.append(store.path.parent)
     rows = [students[name] for name in sorted(students)]

@@ -21,7 +21,10 @@ figure svg { max-width: 100%; height: auto; } .example { font-family: ui-monospa
 """
 
 UNFINISHED = "The marking of this folder has not come to its end: this is what it got to. Give plusway mark again, then report."
-UNREAD_SHOWN = 40
+RANKED = ("The kinds that most notebooks have at least once, in whatever step; of equally many the first by the alphabet. Slips without a "
+          "name are left out.")
+SLIPS_SHOWN = UNREAD_SHOWN = 40
+NOT_MARKED = "not marked"
 FLAGS = {"seed": "numbers that are not this student's own", "edited": "answers edited after the last commit",
          "alike": "the same slips in the same order, or the same answers letter for letter, as another student", "unjudged": "answers that could not be judged"}
 
@@ -61,7 +64,7 @@ def _teach(teach: Sequence[Mapping[str, Any]], marked: int) -> str:
         f"<li><strong>{escape(t['kind'])}</strong>{_means(t['kind'])}, in {t['notebooks']} of {marked} notebooks, most often "
         f"at {escape(step_name(t))}. One student wrote <span class=\"example\">{escape(t['example'])}</span>. "
         f"{escape(t['says'])}</li>\n" for t in teach)
-    return f"<h3>To teach again</h3>\n<ol>\n{items}</ol>\n"
+    return f"<h3>To teach again</h3>\n<p>{RANKED}</p>\n<ol>\n{items}</ol>\n"
 
 
 def _means(kind: str) -> str:
@@ -94,12 +97,15 @@ def _slips(data: Mapping[str, Any], marked: int) -> str:
         return "<h3>Slips</h3>\n<p>None.</p>\n"
     kind, count = next(iter(data["kinds"].items()))
     others = ", ".join(f"{other} in {n}" for other, n in list(data["kinds"].items())[1:SHOWN])
-    said = f"The commonest kind is {kind}, in {count} of {marked} notebooks{'; then ' + others if others else ''}."
+    left = len(data["kinds"]) - SHOWN
+    more = f"; and {left} kind{'s' if left > 1 else ''} more, in the table below" if left > 0 else ""
+    said = f"The commonest kind is {kind}, in {count} of {marked} notebooks{'; then ' + others if others else ''}{more}."
     rows = [(s["kind"], step_name(s), ", ".join(f"{d} {n}" for d, n in s["directions"].items()), str(s["notebooks"]))
-            for s in data["slips"][:40]]
+            for s in data["slips"][:SLIPS_SHOWN]]
+    cut = len(data["slips"]) - SLIPS_SHOWN
     return (f"<h3>Slips</h3>\n<p>{escape(said)}</p>\n{_picture(slips_picture(data['kinds']), said)}"
             + _table("Slips by kind, place, and direction chosen as plus", ["kind", "where", "plus was", "notebooks"], rows,
-                     numbers=(3,)))
+                     numbers=(3,)) + (f"<p>And {cut} rarer rows more, in report.json.</p>\n" if cut > 0 else ""))
 
 
 def _lines(lines: Sequence[Mapping[str, Any]]) -> str:
@@ -141,14 +147,22 @@ def _overrides(overrides: Sequence[Mapping[str, Any]]) -> str:
 def _students(report: Report) -> str:
     names = list(report.classes)
     rows = [(row["student"], *(_points(row["assignments"].get(name)) for name in names),
-             ", ".join(sorted(set(row["flags"])))) for row in report.students]
+             ", ".join(sorted(_flags(row)))) for row in report.students]
     note = "" if report.named else "<p>Names are hidden; plusway report --names shows them.</p>\n"
     return f"<section>\n<h2>Students</h2>\n{note}" + _table(
         "Points by assignment", ["student", *names, "flags"], rows, numbers=tuple(range(1, len(names) + 1))) + "</section>\n"
 
 
-def _points(value: Mapping[str, float] | None) -> str:
-    return "–" if value is None else f"{value['points']:g} of {value['of']:g}"
+def _points(value: Mapping[str, float | None] | None) -> str:
+    if value is None:
+        return "–"
+    return NOT_MARKED if value["points"] is None else f"{value['points']:g} of {value['of']:g}"
+
+
+def _flags(row: Mapping[str, Any]) -> set[str]:
+    """A student's flags, without what stands in the place of the points already."""
+    said = any(value["points"] is None for value in row["assignments"].values())
+    return set(row["flags"]) - ({NOT_MARKED} if said else set())
 
 
 def _picture(svg: str, said: str) -> str:

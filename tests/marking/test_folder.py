@@ -75,11 +75,11 @@ def test_every_notebook_is_a_line_of_the_results(collected: Path, source_file: P
 
 
 def test_json_lines_csv_and_sqlite_say_the_same(collected: Path, source_file: Path) -> None:
-    """Three files for three kinds of reader."""
+    """Three files for three kinds of reader; in the spreadsheet one that could not be marked has no points, for nought is a mark."""
     main(["mark", str(collected), "--assignment", str(source_file)])
     lines = {student: n["points"] for student, n in points(collected / "marks").items()}
     with open(collected / "marks" / "results.csv", newline="", encoding="utf-8") as stream:
-        rows = {row["student"]: float(row["points"]) for row in csv.DictReader(stream)}
+        rows = {row["student"]: float(row["points"] or (0.0 if row["status"] == "unmarked" else "nan")) for row in csv.DictReader(stream)}
     with sqlite3.connect(collected / "marks" / "results.sqlite") as db:
         table = dict(db.execute("select student, points from notebooks"))
     assert lines == rows == table

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import json
 from collections import Counter
 from collections.abc import Callable
@@ -18,6 +19,7 @@ from plusway.autograde.marking.statistics import Score, Statistics
 from plusway.autograde.records import Entry
 from plusway.lessons import assign
 from plusway.lessons.command import main
+from plusway.lessons.report.page import _slips as slips_section
 
 from .conftest import SCENE, answers_of
 from .simulated import ASSIGNMENT, BALE, IN_EQUATIONS, SACK, Student, simulated
@@ -90,6 +92,46 @@ def test_lines_that_could_not_be_read_are_counted_and_listed(marked: Path, copy_
     main([*again, "--override", str(marked / "mine.toml")])
     main(["report", str(marked)])
     assert data(marked)["assignments"]["ps1"]["unread"] == []
+
+
+def test_a_notebook_that_could_not_be_marked_has_no_points_and_not_nought(marked: Path) -> None:
+    """In results.csv an empty cell, in the report "not marked" once and no "0 of 12": nought is a mark."""
+    main(["report", str(marked), "--names"])
+    rows = csv.DictReader((marked / "marks" / "results.csv").read_text(encoding="utf-8").splitlines())
+    assert {row["status"]: row["points"] for row in rows if row["student"] == "Name9"} == {"unmarked": ""}
+    page = (marked / "marks" / "report.html").read_text(encoding="utf-8")
+    assert '<td>Name9</td><td class="n">not marked</td><td></td>' in page
+    assert [s["assignments"]["ps1"]["points"] for s in json.loads((marked / "marks" / "report.json").read_text(encoding="utf-8"))["students"]
+            if s["student"] == "Name9"] == [None]
+
+
+def test_another_value_of_g_is_no_arithmetic(marked: Path, copy_of: Callable[..., dict[str, Any]]) -> None:
+    """In an equation with figures or in results alone, it is a line of its own in slips and topics."""
+    equations = {"directions": {"sack": "up", "counterweight": "down"}, "equations": {"sack": "T - 6.5*9.81 = 6.5a"}}
+    ten = {"results": {"a": "1.61 m/s^2", "T": "75.5 N"}}
+    for name, answers in {"Name0": equations, "Name1": ten}.items():
+        (marked / f"{name}.ipynb").write_text(json.dumps(copy_of(answers)))
+    main(["mark", str(marked), "--assignment", str(marked.parent / "course" / "source" / "ps1" / "ps1.ipynb")])
+    main(["report", str(marked)])
+    found = data(marked)["assignments"]["ps1"]
+    assert found["kinds"]["another value of g"] == 2
+    assert "arithmetic" not in found["kinds"]
+    assert {(s["step"], s["item"]) for s in found["slips"] if s["kind"] == "another value of g"} >= {("equations", "sack"), ("results", "a")}
+    assert "another value of g" in [t["kind"] for t in found["teach"]]
+
+
+def test_what_is_ranked_and_what_is_left_out_is_said(marked: Path) -> None:
+    """How the three come about, and how many kinds neither sentence nor picture has."""
+    main(["report", str(marked)])
+    page = (marked / "marks" / "report.html").read_text(encoding="utf-8")
+    assert "The kinds that most notebooks have at least once" in page
+    assert "more, in the table below" not in page
+    kinds = {f"kind {n:02}": 20 - n for n in range(14)}
+    said = slips_section({"kinds": kinds, "slips": [{"kind": k, "problem": "p", "step": "ties", "item": None, "directions": {}, "notebooks": n}
+                                                    for k, n in kinds.items() for _ in range(3)]}, 20)
+    assert "; and 2 kinds more, in the table below." in said
+    assert "kind 12 in" not in said
+    assert "And 2 rarer rows more, in report.json." in said
 
 
 def test_names_are_hidden_unless_asked_for(marked: Path) -> None:
