@@ -108,7 +108,7 @@ def test_a_notebook_that_could_not_be_marked_has_no_points_and_not_nought(marked
 def test_another_value_of_g_is_no_arithmetic(marked: Path, copy_of: Callable[..., dict[str, Any]]) -> None:
     """In an equation with figures or in results alone, it is a line of its own in slips and topics."""
     equations = {"directions": {"sack": "up", "counterweight": "down"}, "equations": {"sack": "T - 6.5*9.81 = 6.5a"}}
-    ten = {"results": {"a": "1.61 m/s^2", "T": "75.5 N"}}
+    ten = {"directions": equations["directions"], "results": {"a": "1.61 m/s^2", "T": "75.5 N"}}
     for name, answers in {"Name0": equations, "Name1": ten}.items():
         (marked / f"{name}.ipynb").write_text(json.dumps(copy_of(answers)))
     main(["mark", str(marked), "--assignment", str(marked.parent / "course" / "source" / "ps1" / "ps1.ipynb")])
