@@ -1,6 +1,7 @@
 """Notebooks that are no lesson of steps: practice, exploring, the lab. Each is built from a page of Markdown in `guided/pages`.
 
-A page is what it looks like: text as it stands, and each block fenced as ```python a code cell. `python -m plusway.lessons.course`
+A page is what it looks like: text as it stands, and each block fenced as ```python a code cell; ```python run makes it the page's own,
+which JupyterLab runs by itself where it knows the code as harmless, and of which only the output is shown. `python -m plusway.lessons.course`
 builds them with the lessons; the same page gives the same bytes.
 """
 
@@ -20,7 +21,7 @@ from .notebook import FORMAT, NAMESPACE
 
 PAGES = Path(__file__).parent / "guided" / "pages"
 
-_CODE = re.compile(r"^```python\n(.*?)^```\n", re.MULTILINE | re.DOTALL)
+_CODE = re.compile(r"^```python( run)?\n(.*?)^```\n", re.MULTILINE | re.DOTALL)
 
 
 class PageError(PluswayError):
@@ -30,19 +31,22 @@ class PageError(PluswayError):
 def page(path: Path) -> NotebookNode:
     """The notebook of the page at `path`. Raises PageError.
 
-    Its cells are ordinary code that the reader starts: no cell is marked as the lesson's own, which JupyterLab would run by itself.
+    Its cells are ordinary code that the reader starts, unless the fence says `run`.
     """
     text = path.read_text(encoding="utf-8")
     title = re.match(r"# ([^\n]+)\n", text)
     if title is None:
         raise PageError(f"{path.name}: expected a line '# title' at the top")
     cells: list[NotebookNode] = []
-    for place, part in enumerate(_CODE.split(text)):
-        if place % 2:
-            cells.append(new_code_cell(part.strip("\n"), id=_id(path.stem, place)))
-        elif part.strip():
-            locked = {"editable": False, "deletable": False}
+    locked = {"editable": False, "deletable": False}
+    parts = _CODE.split(text)
+    for n, (part, run, code) in enumerate(zip(parts[::3], [*parts[1::3], None], [*parts[2::3], None], strict=True)):
+        place = 2 * n
+        if part.strip():
             cells.append(new_markdown_cell(_unwrap(part), id=_id(path.stem, place), metadata=locked))
+        if code is not None:
+            own = {**locked, "jupyter": {"source_hidden": True}, "plusway": {"page": path.stem}} if run else {}
+            cells.append(new_code_cell(code.strip("\n"), id=_id(path.stem, place + 1), metadata=own))
     if "```" in _CODE.sub("", text):
         raise PageError(f"{path.name}: a fence ``` that is no block of ```python; close it, or write it as one")
     if not any(cell.cell_type == "code" for cell in cells):

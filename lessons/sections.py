@@ -17,6 +17,7 @@ from ..autograde.records.answers import PER_THING, STEPS
 from ..autograde.scene.data import with_data
 from ..autograde.scene.model import Scene
 from ..autograde.scene.writing import scene_toml
+from ..widgets.slipfinder import number_of
 from . import catalogue
 from .notebook import ProblemSpec, code_cell, problem_cells, text_cell
 from .placeholders import filled
@@ -96,7 +97,7 @@ def _find_the_slip(section: Section, place: int) -> Built:
         raise CourseError(f"find the slip: {why}") from None
     id = f"slip-{scene.name}"
     name = id.replace("-", "_")
-    asked = ", ".join([quoted(kind)] * bool(kind) + [f"seed={seed if seed.isdigit() else quoted(seed)}"])
+    asked = ", ".join([str(number_of(kind))] * bool(kind) + [f"seed={seed if seed.isdigit() else quoted(seed)}"])
     code = f"from plusway.widgets import Problem\n\n{name} = Problem({quoted(scene.name)}, id={quoted(id)})\n{name}.find_slip({asked})"
     said = ("This solution is finished, and wrong: one slip was made in it. Point at the line where it goes wrong, say what kind of slip it "
             "is, and mend it. Nothing is marked here.")

@@ -111,9 +111,9 @@ class Problem:
             self._bench.closing = ClosingPicture(self._desk)
         return self._bench.closing
 
-    def find_slip(self, kind: str | None = None, seed: str | int = 1) -> SlipFinder:
+    def find_slip(self, kind: str | int | None = None, seed: str | int = 1) -> SlipFinder:
         """A finished solution with one slip in it, to be found, named and mended; another seed gives another. `kind`: a kind of slip
-        ("flipped-force"), left out: one that the seed draws. Raises NoSlip where the scene has no such slip."""
+        ("flipped-force"), or the number that stands for it in a lesson; left out: one that the seed draws. Raises NoSlip where the scene has no such slip."""
         return slip_finder(self._desk, kind, seed)
 
     def points(self, step: str, item: str | None = None) -> float:

@@ -9,8 +9,11 @@ from pathlib import Path
 import nbformat
 import pytest
 
+from plusway.autograde.judging.slipfinding import NOT_PLANTED, NoSlip
+from plusway.autograde.judging.slips import SLIPS
 from plusway.lessons.course import NOTEBOOKS
 from plusway.lessons.pages import PAGES, PageError, page
+from plusway.widgets.slipfinder import kind_of, number_of
 
 ALL = sorted(PAGES.glob("*.md"))
 
@@ -23,11 +26,29 @@ def test_the_notebook_that_ships_is_built_from_its_page(source: Path) -> None:
 
 
 @pytest.mark.parametrize("source", ALL, ids=lambda path: path.stem)
-def test_no_cell_is_run_by_itself(source: Path) -> None:
-    """Only harmless cells of lessons carry the mark; a page's code is started by its reader, and holds no outputs."""
+def test_no_cell_is_run_by_itself_but_those_that_show_a_slip_to_find(source: Path) -> None:
+    """Only harmless cells carry the mark, and are folded; any other code of a page is started by its reader. None holds outputs."""
     for cell in page(source).cells:
-        assert "plusway" not in cell.metadata
+        marked = "plusway" in cell.metadata
+        assert not marked or "find_slip(" in cell.source
+        assert bool(cell.metadata.get("jupyter", {}).get("source_hidden")) is marked
         assert not cell.get("outputs")
+
+
+@pytest.mark.parametrize("path", sorted(NOTEBOOKS.glob("*.ipynb")), ids=lambda path: path.stem)
+def test_no_notebook_names_the_slip_that_is_to_be_found(path: Path) -> None:
+    """Neither in the code of the cell nor in its heading: a number stands for the kind, which tells its reader nothing."""
+    for cell in nbformat.read(path, as_version=4).cells:
+        if "find_slip(" in cell.source:
+            assert not [kind for kind in SLIPS if kind in cell.source]
+
+
+def test_each_kind_of_slip_has_a_number_of_its_own() -> None:
+    """A number stands for one kind and no other; one that stands for none says so."""
+    kinds = [kind for kind in SLIPS if kind not in NOT_PLANTED]
+    assert [kind_of(number_of(kind)) for kind in kinds] == kinds
+    with pytest.raises(NoSlip, match="1 stands for no kind of slip"):
+        kind_of(1)
 
 
 @pytest.mark.parametrize(("name", "code"), [("90-free-practice", "practice()"), ("91-explore", 'explore("feed-sack")'), ("92-lab", "fitted(data)")])
