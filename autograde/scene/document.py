@@ -12,6 +12,7 @@ from typing import Annotated, Any
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainValidator, StrictBool, ValidationInfo
 from pydantic_core import PydanticCustomError
 
+from .cures import MEANT
 from .error import listed, near, shown
 from .letters import canonical
 from .model import OPPOSITE, Quantity, Strand
@@ -44,7 +45,10 @@ def _quantity(*kinds: str) -> PlainValidator:
 
 def one_of(word: Any, known: list[str]) -> str:
     if not isinstance(word, str) or word not in known:
-        hint = near(word, known) if isinstance(word, str) else ""
+        hint = ""
+        if isinstance(word, str):
+            meant = MEANT.get(word.lower())
+            hint = f"; did you mean '{meant}'?" if meant in known else near(word, known)
         raise ValueError(f"{shown(word)} is not one of {listed(known)}{hint}")
     return word
 

@@ -13,6 +13,7 @@ from typing import Any
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
+from . import cures
 from .build import build
 from .checks import MOST_STRANDS, MOST_THINGS, check
 from .digest import digest_of
@@ -114,7 +115,7 @@ def _tables(text: str) -> dict[str, Any]:
     try:
         return tomllib.loads(text, parse_float=str)
     except tomllib.TOMLDecodeError as why:
-        says, line = _syntax(str(why))
+        says, line = _syntax(str(why), lines)
         raise _Unparsed(says, line) from None
     except RecursionError:
         raise _Unparsed("is nested too deeply; a scene needs three levels at most") from None
@@ -123,15 +124,17 @@ def _tables(text: str) -> dict[str, Any]:
         raise _Unparsed("holds a number of far too many digits") from None
 
 
-def _syntax(message: str) -> tuple[str, int | None]:
-    """Split the parser's "… (at line 3, column 7)" into words and line."""
+def _syntax(message: str, lines: list[str]) -> tuple[str, int | None]:
+    """Split the parser's "… (at line 3, column 7)" into words with a cure, and line."""
     hit = _PLACE.search(message)
     if not hit:
         return f"is not TOML: {message}", None
     says = message[: hit.start()]
     if hit[1] is None:
         return f"is not TOML: {says} at the end of the file", None
-    return f"is not TOML: {says} at column {hit[2]}", int(hit[1])
+    number = int(hit[1])
+    cure = cures.syntax(says, lines[number - 1] if number <= len(lines) else "")
+    return f"is not TOML: {says} at column {hit[2]}" + (f"; {cure}" if cure else ""), number
 
 
 def _count(tables: dict[str, Any]) -> None:
@@ -180,11 +183,20 @@ def _trouble(error: ErrorDetails, tables: dict[str, Any]) -> Trouble:
         return Trouble(path, error["ctx"]["says"])
     if kind == "extra_forbidden":
         known = list(_fields_at(path[:-1]))
+        if len(path) == 1 and isinstance(error["input"], dict) and "moves" in error["input"]:
+            return Trouble(path, f"there is no such table; a body is written [bodies.{path[0]}]")
         return Trouble(path, f"there is no such key; use one of {listed(known)}{near(str(path[-1]), known)}")
     if kind == "missing":
         about = _description(path)
+        if path == ("ask",):
+            about = f"Write {cures.TABLES[path]}."
         return Trouble(path, f"missing. {about}" if about else "missing")
-    return Trouble(path, f"{shown(error['input'])} is not {_NEEDS.get(kind, 'what belongs here')}")
+    what = f"{shown(error['input'])} is not {_NEEDS.get(kind, 'what belongs here')}"
+    if kind in ("dict_type", "model_type"):
+        what += f"; {cures.table(path)}"
+    elif kind == "list_type":
+        what += f"; {cures.listing(path)}"
+    return Trouble(path, what)
 
 
 def _fields_at(path: Path) -> Iterator[str]:

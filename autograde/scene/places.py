@@ -53,4 +53,8 @@ def line_of(text: str, path: Path) -> int | None:
     for end in range(len(path), 0, -1):
         if path[:end] in found:
             return found[path[:end]]
+        # A table that is only named as part of a longer name: [body.sack], [[rope]].
+        below = [line for key, line in found.items() if key[:end] == path[:end]]
+        if below:
+            return min(below)
     return None

@@ -25,6 +25,8 @@ class _Table:
             raise Trouble(path, f"'{name}' is {_RESERVED[name]}; take another letter")
         old = self.symbols.get(name)
         if old is not None:
+            if kind == old.kind and thing is None and kind in _EACH:
+                raise Trouble(path, f"two {_EACH[kind]} are both called {name}; give each its own symbol, like {base(name)}_1 and {base(name)}_2")
             what, other = _called(kind, thing), _called(old.kind, old.thing)
             raise Trouble(
                 path, f"'{name}' for {what} and '{name}' for {other} can't be told apart; take another letter"
@@ -33,6 +35,7 @@ class _Table:
         self.origin[name] = path
 
 
+_EACH = {"tension": "ropes", "contact": "contacts", "outside": "forces"}
 _WORDS = {
     "tension": "a tension", "contact": "a contact force", "rolling": "a rolling wheel's friction",
     "outside": "an outside force", "gravity": "the acceleration of free fall", "time": "the time", "speed": "the speed",

@@ -58,7 +58,7 @@ BENT: list[tuple[str, str, str, str, str]] = [
     ("static friction less than kinetic", "static = 0.3", "static = 0.1", "bodies.sledge.friction.static", "0.1 is less than kinetic 0.2"),
     ("a coefficient with a unit", "kinetic = 0.2", 'kinetic = "0.2 N"', "bodies.sledge.friction.kinetic", "has no unit"),
     ("a coefficient that is not a number", "kinetic = 0.2", "kinetic = nan", "bodies.sledge.friction.kinetic", "not a finite number"),
-    ("friction as a number", "friction = { kinetic = 0.2, static = 0.3 }", "friction = 0.2", "bodies.sledge.friction", "is not a table"),
+    ("friction as a number", "friction = { kinetic = 0.2, static = 0.3 }", "friction = 0.2", "bodies.sledge.friction", "is not a table; write friction = { kinetic = 0.2 }"),
     ("a misspelt coefficient", "kinetic = 0.2", "kinetik = 0.2", "bodies.sledge.friction.kinetik", "did you mean 'kinetic'?"),
     ("a given acceleration along no direction of the body", "index = 2", 'index = 2\nacceleration = ["left", "1 m/s^2"]', "bodies.stone.acceleration", "use up or down"),
     ("a given acceleration that is negative", "index = 2", 'index = 2\nacceleration = ["up", "-1 m/s^2"]', "bodies.stone.acceleration", 'write "down" with the size'),
@@ -97,8 +97,13 @@ BENT: list[tuple[str, str, str, str, str]] = [
     ("a rope with no pulls", '[["stone", "up"], ["drum", "clockwise"]]', "[]", "ropes[1].pulls", "empty"),
     ("a rope without pulls", 'pulls = [["stone", "up"], ["drum", "clockwise"]]', "", "ropes[1].pulls", "missing"),
     ("a rope without a symbol", 'symbol = "T_2"\n', "", "ropes[1].symbol", "missing"),
-    ("two ropes of one symbol", '"T_2"', '"T_1"', "ropes[1].symbol", "can't be told apart"),
-    ("two symbols that differ only in how the index is written", '"T_2"', '"T1"', "ropes[1].symbol", "can't be told apart"),
+    ("two ropes of one symbol", '"T_2"', '"T_1"', "ropes[1].symbol", "two ropes are both called T_1; give each its own symbol"),
+    ("a word for a direction that other books have", '"counterclockwise"', '"anticlockwise"', "ropes[0].pulls[1]", "did you mean 'counterclockwise'?"),
+    ("a word for the level that other books have", LEVEL, 'moves = "horizontal"', "bodies.sledge.moves", "did you mean 'level'?"),
+    ("a body in double brackets", "[bodies.stone]", "[[bodies.stone]]", "bodies.stone", "write [bodies.stone] with single brackets"),
+    ("a body without its first word", "[bodies.stone]", "[stone]", "stone", "a body is written [bodies.stone]"),
+    ("nothing asked at all", ASK, "[forgotten]\n", "forgotten", "there is no such key"),
+    ("two symbols that differ only in how the index is written", '"T_2"', '"T1"', "ropes[1].symbol", "both called T_1"),
     ("a rope with a mass's letter", '"T_2"', '"m_1"', "ropes[1].symbol", "'m_1' for a tension and 'm_1' for the mass of sledge can't be told apart"),
     ("a rope called g", '"T_2"', '"g"', "ropes[1].symbol", "acceleration of free fall"),
     ("a force called a", 'symbol = "F"', 'symbol = "a"', "forces[0].symbol", "can't be told apart"),
@@ -201,6 +206,38 @@ def test_what_is_not_toml_names_the_line(text: str, says: str, line: int | None)
     assert says in caught.value.says
     assert line == caught.value.line
     assert "\n" not in str(caught.value)
+
+
+# (slip of the pen, the line, what would do)
+PENS: list[tuple[str, str, str]] = [
+    ("no quotation marks round a quantity", "mass = 5 kg", 'stand in quotation marks, like mass = "5 kg"'),
+    ("no quotation marks round a word", "moves = slope", "stand in quotation marks"),
+    ("curly quotation marks", "mass = “5 kg”", "use straight quotation marks"),
+    ("a quotation mark that is not closed", 'mass = "5 kg', "is not closed on this line"),
+    ("a colon", 'mass: "5 kg"', "write KEY = VALUE"),
+    ("no equals sign", 'mass "5 kg"', "write KEY = VALUE"),
+    ("a decimal comma in a bare number", "friction = { kinetic = 0,20 }", "write a decimal point"),
+    ("a comment of another language", 'moves = "slope" // ramp', "a comment begins with #"),
+    ("a mark at the end", 'moves = "slope";', "leave the mark at the end of the line out"),
+    ("quotation marks within", 'story = "A "big" one"', "write single ones"),
+    ("an apostrophe", "story = 'A teacher's'", "double quotation marks"),
+    ("a key twice", 'x = "1"\nx = "2"', "this key stands twice"),
+    ("a body twice", "[bodies.sack]\n[bodies.sack]", "[bodies.sack] stands twice; give each its own name"),
+    ("ropes in single brackets", "[ropes]\n[ropes]", "write [[ropes]] with double brackets for each rope"),
+    ("half a bracket", "ask]", "the name of a table stands in brackets, like [ask]"),
+    ("a name with a space", "[bodies.heavy sack]", "a name in brackets has no spaces"),
+    ("a list that is not closed", 'pulls = [["sack", "up"] ["stone", "up"]]', "a bracket ] or a comma"),
+    ("a backslash", 'title = "\\Sledge"', "two backslashes"),
+]
+
+
+@pytest.mark.parametrize(("line", "cure"), [p[1:] for p in PENS], ids=[p[0] for p in PENS])
+def test_a_slip_of_the_pen_is_told_with_its_cure(line: str, cure: str) -> None:
+    """The parser's own words are for those who know TOML; what to write stands after them."""
+    with pytest.raises(SceneError) as caught:
+        load_text(line + "\n", file="x.toml")
+    assert str(caught.value).startswith("x.toml, line ")
+    assert cure in str(caught.value)
 
 
 @pytest.mark.parametrize("text", ["", "# nothing\n"])
