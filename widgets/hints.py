@@ -61,7 +61,7 @@ def hints_for(scene: Scene, answers: Mapping[str, Any], step: str, item: str | N
         )
     return (
         "Compare the tension with each weight, and the acceleration with g.",
-        "A thing that speeds up upwards is pulled up harder than its weight; a body that is held back falls slower than freely.",
+        "A thing that gains speed upwards is pulled up harder than its weight; a body that is held back falls slower than freely.",
         "Write an inequality between two forces, or a limiting case such as: equal masses, so no acceleration.",
     )
 
