@@ -38,17 +38,25 @@ def find_place(problem: str) -> Place:
     nbgrader's own `validate` and `autograde` find the answers), else one of the problem's name."""
     name = os.environ.get("JPY_SESSION_NAME", "")
     # The name is a path for a notebook and anything at all for a console; only a notebook's is of use.
-    path = Path(name) if name.endswith(".ipynb") else _only_notebook_with(problem) or Path.cwd() / f"{problem}.ipynb"
+    if not name.endswith(".ipynb"):
+        return _only_notebook_with(problem)
+    path = Path(name)
     if not path.is_absolute():
         path = Path.cwd() / path.name
     return Place(path, read_metadata(path))
 
 
-def _only_notebook_with(problem: str) -> Path | None:
-    """The one notebook in the working folder whose record has this problem; None where there is none, or more than one."""
+def _only_notebook_with(problem: str) -> Place:
+    """The one notebook in the working folder whose record has this problem. Where there are more (a copy beside it), nobody can say
+    whose answers are meant; but the problem itself is taken from them where all have the very same, with the same numbers."""
     near = sorted(path for path in Path.cwd().glob("*.ipynb") if path.is_file())[:MOST_LOOKED_AT]
-    found = [path for path in near if problem in (read_metadata(path).get("problems") or ())]
-    return found[0] if len(found) == 1 else None
+    found = [(path, record) for path in near if problem in ((record := read_metadata(path)).get("problems") or ())]
+    if len(found) == 1:
+        return Place(*found[0])
+    told = [{"problems": {problem: record["problems"][problem]}, **{key: record[key] for key in ("settings", "seed") if key in record}}
+            for _, record in found if isinstance(record["problems"], dict)]
+    same = len(told) == len(found) > 1 and all(one == told[0] for one in told)
+    return Place(Path.cwd() / f"{problem}.ipynb", told[0] if same else {})
 
 
 def read_metadata(path: Path) -> dict[str, Any]:

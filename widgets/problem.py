@@ -183,4 +183,5 @@ def scene_from(text: str) -> Scene:
         return load_text(shipped.read_text(encoding="utf-8"), name=text, file=f"{text}.toml")
     if text.endswith(".toml") or Path(text).is_file():
         return load(text)
-    raise PluswayError(f"there is no scene named {text!r:.60}; `plusway scenes` lists those that ship, or give the path of a .toml file")
+    raise PluswayError(f"there is no scene named {text!r:.60}; `plusway scenes` lists those that ship, or give the path of a .toml file. (An "
+                       "assignment's own scene stands in its notebook: open that in JupyterLab, or run it in its folder without other copies there.)")
