@@ -23,6 +23,16 @@ def comment_on(verdicts: Mapping[str, Any], step: str, item: str | None) -> str:
     return "\n\n".join([*lines, *worth]) if lines else ""
 
 
+def to_student(error: str) -> str:
+    """Why a notebook could not be marked, said to whom it belongs; the error itself speaks to the teacher.
+
+    >>> to_student("the file is empty; ask for the .ipynb file that JupyterLab saves")
+    'Your notebook could not be marked: the file is empty; hand in the .ipynb file that JupyterLab saves.'
+    """
+    said = error.replace("; ask for ", "; hand in ").replace("; mark it yourself", "; your teacher will mark it")
+    return f"Your notebook could not be marked: {said}."
+
+
 def _lines(step: Mapping[str, Any]) -> Iterator[str]:
     if not step["text"]:
         return

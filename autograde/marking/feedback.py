@@ -18,7 +18,7 @@ from ..reading import Complaint, Vocabulary, read, to_mathml
 from ..records.answers import PER_THING, TABLES
 from .assignment import scene_of
 from .cells import cell_of
-from .comments import SAID, reasons
+from .comments import SAID, reasons, to_student
 from .marked import Marked, ProblemMarks
 from .numbers import is_seed, with_numbers
 
@@ -98,7 +98,7 @@ def _notebook(marked: Marked, scenes: Mapping[str, Shown], one_of_several: bool 
     if marked.second or one_of_several:
         out += f"<p>Your file {escape(marked.file)}: {escape(marked.second or 'this is the one that counts')}.</p>\n"
     if marked.error:
-        return out + f"<p>This notebook could not be marked: {escape(marked.error)}.</p>\n</section>\n"
+        return out + f"<p>{escape(to_student(marked.error))}</p>\n</section>\n"
     out += "".join(f'<p class="quiet">Note: {escape(remark)}.</p>\n' for remark in marked.remarks)
     return out + "".join(_problem(problem, scenes.get(problem.problem)) for problem in marked.problems) + "</section>\n"
 

@@ -29,7 +29,7 @@ from ..records.journal import handed_in_with, parse
 from ..records.notebook import Notebook, read_notebook
 from .assignment import Assignment, assignment_from, is_ours, scene_of
 from .cells import cells_of, cells_of_json, grade_id, points_in
-from .comments import comment_on, plain
+from .comments import comment_on, plain, to_student
 from .layout import laid_out
 from .mark import mark_notebook
 from .marked import Marked
@@ -203,7 +203,8 @@ def _marked(nb: Any) -> Marked:
 
 def _comments(master: Master, marked: Marked) -> dict[str, str]:
     verdicts = {p.problem: p.verdicts for p in marked.problems}
-    unread = f"Your notebook could not be marked: {plain(marked.error)}" if marked.error else ""
-    return {grade_id(problem, step, item, "remarks"):
-            unread or (comment_on(verdicts[problem], step, item) if problem in verdicts else "")
-            for problem, step, item in master.cells.values()}
+    comments = {grade_id(problem, step, item, "remarks"): comment_on(verdicts[problem], step, item) if problem in verdicts else ""
+                for problem, step, item in master.cells.values()}
+    if marked.error:
+        comments[next(iter(comments))] = plain(to_student(marked.error))  # once, at the top
+    return comments

@@ -333,6 +333,15 @@ def test_of_two_files_of_a_student_one_counts(tmp_path: Path, copy_of: Copy, sou
     assert found["students"][0]["assignments"] == {"ps1": {"points": 11.0, "of": 12.0}}
 
 
+def test_a_file_that_can_not_be_read_is_told_its_student_as_something_to_do(collected: Path, job: Job) -> None:
+    """The table tells the teacher what to ask for; the page tells the student what to hand in."""
+    mark_folder(collected, collected / "marks", job)
+    page = (collected / "marks" / "feedback" / "broken.html").read_text(encoding="utf-8")
+    assert page.count("Your notebook could not be marked: the file is broken JSON") == 1
+    assert "hand in the .ipynb file that JupyterLab saves." in page
+    assert "ask for" not in page
+
+
 def test_a_second_file_counts_once_the_other_is_gone(tmp_path: Path, copy_of: Copy, job: Job) -> None:
     """Nothing in it has changed, and its student's page is written anew all the same."""
     for file in ("ps1.ipynb", "ps1-Copy1.ipynb"):

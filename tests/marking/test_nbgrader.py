@@ -415,13 +415,17 @@ def test_a_trick_gains_and_loses_nothing(hostile: tuple[Path, str], name: str) -
 
 @pytest.mark.parametrize("name", [*BROKEN, "zip", "link"])
 def test_a_file_that_can_not_be_read_is_a_clear_line_and_waits_for_the_teacher(hostile: tuple[Path, str], name: str) -> None:
-    """No marks, no traceback, and the comment says why."""
+    """No marks, no traceback, and a comment says why: once, at the first step, and to the student."""
     course, said = hostile
     reason = {"zip": "a zip archive", "link": "a symbolic link out of its folder"}.get(name) or BROKEN[name][1]
     assert scores(course)[name] == 0.0
     assert waiting(course, name)
     assert any(reason in line and line.split("] ")[-1].startswith(f"{name}, ps1.ipynb") for line in said.splitlines())
-    assert reason in comments(course, name)[f"{SCENE}--ties--remarks"]
+    [(cell, comment)] = [(cell, comment) for cell, comment in comments(course, name).items() if comment]
+    assert cell == f"{SCENE}--directions--remarks"
+    assert comment.startswith("Your notebook could not be marked: ")
+    assert reason in comment
+    assert "ask for" not in comment
 
 
 def test_nothing_of_theirs_ran(hostile: tuple[Path, str]) -> None:
