@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from playwright.sync_api import expect
 
 pytestmark = pytest.mark.browser
 
@@ -43,7 +44,7 @@ def test_the_students_own_motion_at_its_true_rate(lesson: Any) -> None:
     assert rate == pytest.approx(1, abs=0.1)
     page.wait_for_function(f"() => Number(document.querySelector('{PICTURE}').dataset.time) > 1.35")
     button = closing.get_by_role("button", name="Play")
-    assert closing.get_by_role("status").text_content() == "The motion has ended, at 1.35 seconds."
+    expect(closing.get_by_role("status")).to_have_text("The motion has ended, at 1.35 seconds.")
     button.focus()
     page.keyboard.press("Space")
     page.keyboard.press("Space")  # stopped again at once, and it stays so
