@@ -106,8 +106,10 @@ def hand_out(planned: Plan, course: Path, students: Sequence[str], *, force: boo
     return folder
 
 
-HEADINGS = ("id", "student", "student_id", "studentid", "user", "username", "user_name", "login", "name", "names", "students")
-"""What a first row calls the students; of several columns the first of these that is there has the names of the files."""
+COLUMNS = ("id", "student", "student_id", "studentid", "user", "username", "user_name", "login")
+"""What the column of a list is called that names the students' files; of several the first of these that is there."""
+HEADINGS = (*COLUMNS, "name", "names", "students")
+"""What stands above a list that is one column, and is no student."""
 
 
 def students_in(path: Path) -> tuple[list[str], str]:
@@ -119,8 +121,9 @@ def students_in(path: Path) -> tuple[list[str], str]:
         raise UsageError(f"{path}: can't be read ({type(error).__name__}); give a text file with one student on each line") from None
     rows = [row for row in csv.reader(text.splitlines()) if any(cell.strip() for cell in row)]
     head = [cell.strip().lower().replace(" ", "_") for cell in rows[0]] if rows else []
-    column = next((head.index(name) for name in HEADINGS if name in head), None)
-    if column is None and any(len(row) > 1 for row in rows):
+    several = any(len(row) > 1 for row in rows)
+    column = next((head.index(name) for name in (COLUMNS if several else HEADINGS) if name in head), None)
+    if column is None and several:
         raise UsageError(f"{path}: has several columns and none that is called id, student or username")
     names = [row[column or 0].strip() if len(row) > (column or 0) else "" for row in rows[0 if column is None else 1:]]
     for place, name in enumerate(names, 1):
