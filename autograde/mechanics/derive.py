@@ -7,8 +7,10 @@ from difflib import get_close_matches
 from fractions import Fraction
 
 from ..algebra import Poly
+from ..scene.error import Path
 from ..scene.model import OPPOSITE, Scene
 from .errors import MechanicsError
+from .faults import cancelling, likely, located
 from .hauling import mark_hauled
 from .linear import ONE, solve
 from .motion import afterwards, covering, starting_speeds, word_of
@@ -26,11 +28,23 @@ def derive(scene: Scene, positive: Mapping[str, str] | None = None) -> Setup:
     asked value that nothing settles.
     """
     chosen = positive_directions(scene, positive)
-    system, speed, search, outcome = _solved(scene)
+    try:
+        system, speed, search, outcome = _solved(scene)
+    except MechanicsError as why:
+        raise _explained(scene, why) from None
     tendency = search.pushed(search.start()) if outcome.loose else {}
     setup = _Writer(system, chosen, speed, outcome, search.rival(outcome), tendency).setup()
-    _check_asked(setup)
+    _check_asked(setup, system, outcome)
     return setup
+
+
+def _explained(scene: Scene, why: MechanicsError) -> MechanicsError:
+    """The complaint with its file, and before it what in the file is the likely reason."""
+    system = build(scene)
+    mark_hauled(system)
+    reason = likely(system)
+    path, says = reason if reason else ((), str(why))
+    return located(scene, path, f"{says} ({why})" if reason and "contradict" not in says else says)
 
 
 def _solved(scene: Scene) -> tuple[System, dict[str, Fraction], Search, Outcome]:
@@ -349,14 +363,17 @@ class _Writer:
         return notes
 
 
-def _check_asked(setup: Setup) -> None:
+def _check_asked(setup: Setup, system: System, outcome: Outcome) -> None:
     scene = setup.scene
-    for symbol in scene.asked:
+    for n, symbol in enumerate(scene.asked):
         if symbol in setup.values or symbol in setup.given:
             continue
+        where: Path = ("ask", "values", n)
         kinds = {s.name: s.kind for s in scene.symbols.values()}
         kind = kinds.get(symbol, "")
         if symbol in setup.undetermined:
+            for path, says in cancelling(scene):
+                raise located(scene, path, f"{says} (so {symbol}, which is asked, has no one value)")
             why = "several values fit, since there are more ropes, contacts or holding frictions than equations"
         elif kind in ("time", "speed"):
             why = next(
@@ -364,7 +381,12 @@ def _check_asked(setup: Setup) -> None:
                 "[ask.motion] gives no distance",
             )
         elif kind == "shared_acceleration" or symbol == "a":
+            reason = likely(system, outcome.choice)
+            if reason is not None:
+                raise located(scene, reason[0], f"{reason[1]} (so {symbol}, which is asked, has no one value)")
             why = "the accelerations differ in size, so ask for those of single bodies, such as a_1"
+            if scene.bodies.keys() <= system.prescribed.keys():
+                why = "the accelerations are given; ask for a tension, such as T"
         else:
             why = "no equation of this scene contains it"
-        raise MechanicsError(f"{symbol} is asked, but has no unique value: {why}".rstrip("."))
+        raise located(scene, where, f"{symbol} is asked, but has no unique value: {why}".rstrip("."))

@@ -123,6 +123,11 @@ class Page:
     def _idle(self) -> str:
         """What to know before all else: ropes that pull nothing, which is seldom what the author of a scene meant."""
         regime, values = self.setup.regime, self.setup.values
+        for tie in self.setup.ties:
+            if tie.kind == "rope" and len(tie.poly.symbols & set(self.setup.unknowns)) == 1 == len(self._on(tie.source)):
+                (thing,) = self._on(tie.source)
+                return (f"The rope {tie.source} pulls nothing but {thing}, so its other end counts as tied to something fixed. If it "
+                        "is meant to tie two things, list both in the scene's pulls.")
         idle = [name for name, taut in regime.taut.items() if not taut or values.get(name) == 0]
         if not idle:
             return ""
@@ -132,6 +137,9 @@ class Page:
         who = f"{'Each of the ropes' if many else 'The rope'} {', '.join(slack or idle)}"
         return (f"{who} {what}. If {'they are' if many else 'it is'} meant to pull, look at the scene's pulls: each names the "
                 "way in which the rope pulls that thing.")
+
+    def _on(self, rope: str) -> set[str]:
+        return {s.thing for r in self.scene.ropes if r.symbol == rope for s in r.pulls}
 
     def forces(self) -> WorkedStep:
         lines = []

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from .build import strands
 from .error import Path, Trouble, listed, near
 from .model import DIRECTIONS, OPPOSITE, Body, Contact, Quantity, Rope, Scene, Strand, Wheel
@@ -157,6 +159,8 @@ def _links(scene: Scene) -> None:
             raise Trouble(where, f'empty; list what the {what}, like {key} = [["sack", "up"]] ({link.symbol})')
         for i, strand in enumerate(rows):
             _strand(scene, (*where, i), strand)
+        if table == "ropes":
+            _both_sides(scene, where, link.symbol, rows)
 
 
 def _strand(scene: Scene, where: Path, strand: Strand) -> None:
@@ -166,6 +170,21 @@ def _strand(scene: Scene, where: Path, strand: Strand) -> None:
         if strand.thing not in scene.wheels:
             raise Trouble(where, f"a radius only goes with a wheel, and {strand.thing} is a body; leave it out")
         _positive(where, strand.radius, "a radius")
+
+
+def _both_sides(scene: Scene, where: Path, symbol: str, rows: tuple[Strand, ...]) -> None:
+    """A rope has one tension, so the two sides of a wheel with inertia can't be one rope: it would never turn."""
+    ways: dict[tuple[str, Fraction | None], str] = {}
+    for i, strand in enumerate(rows):
+        if strand.thing not in scene.wheels:
+            continue
+        arm = (strand.thing, strand.radius.value if strand.radius is not None else None)
+        if ways.setdefault(arm, strand.direction) != strand.direction:
+            raise Trouble(
+                (*where, i),
+                f"{symbol} turns {strand.thing} both ways; a wheel with inertia has a rope on each side, each with a symbol "
+                "of its own (T_1, T_2); a light pulley is no wheel and is left out",
+            )
 
 
 def _kind(scene: Scene, thing: str) -> str:

@@ -11,11 +11,11 @@ from typing import Any
 from .model import Scene
 
 # Words around the problem may be mended without making it another problem.
-_LEFT_OUT = ("name", "title", "story", "topic", "symbols", "digest")
+_LEFT_OUT = ("name", "title", "story", "topic", "symbols", "digest", "file")
 
 
 def digest_of(scene: Scene) -> str:
-    """SHA-256 (hex) of the canonical content: all but name, title, story and topic."""
+    """SHA-256 (hex) of the canonical content: all but name, title, story, topic and file."""
     content = _pruned({k: v for k, v in asdict(scene).items() if k not in _LEFT_OUT})
     content["letters"] = sorted(scene.symbols)
     text = json.dumps(content, sort_keys=True, ensure_ascii=True, separators=(",", ":"), default=_plain)

@@ -48,7 +48,7 @@ def load(path: str | os.PathLike[str]) -> Scene:
 def load_text(text: str, name: str = "scene", file: str = "scene.toml") -> Scene:
     """The scene of a TOML text. `file` is what messages call it."""
     try:
-        return complete(_scene(text, name))
+        return replace(complete(_scene(text, name)), file=file)
     except Trouble as trouble:
         raise SceneError(file, key_path(trouble.path), trouble.says, line_of(text, trouble.path)) from None
     except _Unparsed as trouble:

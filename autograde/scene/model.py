@@ -168,6 +168,7 @@ class Scene:
     decimal_comma: bool = False
     digest: str = ""
     topic: str = ""
+    file: str = field(default="", compare=False)  # what messages call the file that it came from
 
     @property
     def things(self) -> tuple[str, ...]:

@@ -98,6 +98,7 @@ BENT: list[tuple[str, str, str, str, str]] = [
     ("a rope without pulls", 'pulls = [["stone", "up"], ["drum", "clockwise"]]', "", "ropes[1].pulls", "missing"),
     ("a rope without a symbol", 'symbol = "T_2"\n', "", "ropes[1].symbol", "missing"),
     ("two ropes of one symbol", '"T_2"', '"T_1"', "ropes[1].symbol", "two ropes are both called T_1; give each its own symbol"),
+    ("one rope on both sides of a wheel", '["sledge", "right"], ', '["sledge", "right"], ["drum", "clockwise"], ', "ropes[0].pulls[2]", "a wheel with inertia has a rope on each side"),
     ("a word for a direction that other books have", '"counterclockwise"', '"anticlockwise"', "ropes[0].pulls[1]", "did you mean 'counterclockwise'?"),
     ("a word for the level that other books have", LEVEL, 'moves = "horizontal"', "bodies.sledge.moves", "did you mean 'level'?"),
     ("a body in double brackets", "[bodies.stone]", "[[bodies.stone]]", "bodies.stone", "write [bodies.stone] with single brackets"),
