@@ -32,13 +32,13 @@ _WRITTEN = {
     "m/s^2": rf"m/s(?:\^2|²|/s)|m s(?:\^-2|⁻²)|(?i:{_METRE} (?:per|a) second (?:squared|(?:per|a|each) second))",
     "cm/s^2": r"cm/s(?:\^2|²)", "mm/s^2": r"mm/s(?:\^2|²)",
     "deg": r"deg|°|º|(?i:degrees?)",
-    "": r"s|(?i:seconds?|minutes?|min|hours?)|%|(?i:per ?cent)",  # what is surely no datum of a scene
+    "%": r"%|(?i:per ?cent)", "": r"s|(?i:seconds?|minutes?|min|hours?)",  # what is surely no datum of a scene
 }  # fmt: skip
 _KIND_OF = {unit: kind for kind, units in UNITS.items() for unit in units if unit}
 _UNIT = "|".join(f"(?P<u{i}>(?:{pattern})(?![\\w^²/]))" for i, pattern in enumerate(_WRITTEN.values()))
 _UNITS = tuple(_WRITTEN)
 _AFTER = re.compile(rf"(?P<gap>\s*-?\s*)(?:{_UNIT})")
-_ALSO = re.compile(r"\s*(?:,|and|or|to|–|-|,\s*and)\s*(?=\S)")
+_ALSO = re.compile(r"\s*(?:,\s*and|,|and|or|to|–|-)\s*(?=\S)")
 
 _ONES = [
     "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen",
@@ -90,8 +90,17 @@ def _retold(scene: Scene, text: str, new: Mapping[str, str]) -> str:
         if m.sure and m.data[0] and m.data[0][0] in new:
             figures = new[m.data[0][0]].split(" ")[0].lstrip("-")
             figures = figures.replace(".", ",") if scene.decimal_comma else figures
-            text = text[: m.span[0]] + figures + text[m.span[1] :]
+            text = _article(text[: m.span[0]], figures) + figures + text[m.span[1] :]
     return text
+
+
+def _article(before: str, figures: str) -> str:
+    """What stands before a number, with "a" or "an" as the number now asks for: an 8 kg box, a 5 kg box."""
+    hit = re.search(r"\b([Aa])n? $", before)
+    if hit is None:
+        return before
+    an = re.match(r"8|(?:11|18)(?!\d)", figures) is not None
+    return f"{before[: hit.start()]}{hit[1]}{'n' if an else ''} "
 
 
 def _all(scene: Scene) -> Iterator[Mention]:
@@ -156,6 +165,8 @@ def _may_be(value: Fraction, unit: str | None, q: Quantity) -> bool:
     """Whether a number with this unit (None: without any) is that datum: the same figures, or as much in another unit."""
     if unit is None:
         return value == abs(Fraction(q.text))
+    if unit == "%":
+        return not q.unit and value == 100 * abs(q.value)
     if not unit or not q.unit or _KIND_OF.get(q.unit) != _KIND_OF[unit]:
         return False
     return value * UNITS[_KIND_OF[unit]][unit] == abs(q.value)

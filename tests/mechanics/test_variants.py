@@ -244,6 +244,7 @@ FOLLOWED: list[tuple[str, str]] = [
     ("The coefficients are 0.3 and .2.", "The coefficients are 0.40 and 0.25."),
     ("A slope of 25 degrees, or 25°.", "A slope of 30 degrees, or 30°."),
     ("Masses of 5 and 7 kg.", "Masses of 7 and 9 kg."),
+    ("Of 5, 7, and 5 kg.", "Of 7, 9, and 7 kg."),
     ("Five kilograms and seven kilos.", "7 kilograms and 9 kilos."),
     ("A twenty-five degree slope.", "A 30 degree slope."),
     ("It slides 1.20 m in m_1 = 5kg.", "It slides 1.6 m in m_1 = 7kg."),
@@ -267,6 +268,7 @@ UNCLEAR: list[tuple[str, tuple[str, ...]]] = [
     ("A sledge of 5000 g.", ("5000 g",)),
     ("The 5 of them, and 0.20 kinetic.", ("5",)),
     ("On 25 and 7 kg.", ("25",)),
+    ("Friction of 20 %, or 30 percent.", ("20 %", "30 percent")),
     ("Five pounds; 7 pounds.", ("7",)),
 ]
 
@@ -298,6 +300,12 @@ def test_a_decimal_comma_in_the_story_stays_one() -> None:
     """Where the class writes 0,30."""
     text = SLEDGE.replace("STORY", "Die Zahlen sind 0,30 und 0,20.").replace("[bodies.sledge]", "decimal_comma = true\n[bodies.sledge]")
     assert retold(load_text(text.replace("1.2 m", "1,2 m"), name="x"), NEW).story == "Die Zahlen sind 0,40 und 0,25."
+
+
+@pytest.mark.parametrize(("mass", "says"), [("8 kg", "An 8 kg"), ("11 kg", "An 11 kg"), ("18.5 kg", "An 18.5 kg"), ("9 kg", "A 9 kg"), ("110 kg", "A 110 kg")])
+def test_the_article_follows_its_number(mass: str, says: str) -> None:
+    """An 8 kg sledge, a 9 kg sledge."""
+    assert retold(sledge("A 5 kg sledge."), {"m_1": mass}).story == f"{says} sledge."
 
 
 def test_a_title_follows_too() -> None:
