@@ -14,6 +14,8 @@ function apart(text) {
   return found ? [found[1], found[2].trim()] : [text, ""];
 }
 
+const bare = (/** @type {string} */ unit) => unit.replace(/\s+/g, "");
+
 export default step((frame) => {
   const entries = new Map();
   return {
@@ -42,12 +44,14 @@ export default step((frame) => {
             },
           });
         const [numberBox, unitBox] = [box(number, "number"), box(unit, "unit")];
-        numberBox.addEventListener("change", () => split(numberBox.value));
+        numberBox.addEventListener("change", () => {
+          split(numberBox.value);
+          it.changed();
+        });
         const split = (/** @type {string} */ text) => {
           const [first, rest] = apart(text);
-          if (rest === "" || unitBox.value) return;
-          [numberBox.value, unitBox.value] = [first, rest];
-          it.changed();
+          if (rest === "" || (unitBox.value && bare(unitBox.value) !== bare(rest))) return; // the unit written twice is one unit
+          [numberBox.value, unitBox.value] = [first, unitBox.value || rest];
         };
         return {
           node: h(
@@ -58,7 +62,10 @@ export default step((frame) => {
             h("div", {}, h("label", { for: unit, class: "pw-label" }, h("span", { class: "pw-sr" }, `${symbolText(field.label)}: `), "unit"), unitBox),
           ),
           focus: () => numberBox.focus(),
-          text: () => `${numberBox.value.trim()} ${unitBox.value.trim()}`.trim(),
+          text: () => {
+            split(numberBox.value);
+            return `${numberBox.value.trim()} ${unitBox.value.trim()}`.trim();
+          },
           setText: (/** @type {string} */ text) => {
             [numberBox.value, unitBox.value] = apart(text);
           },
