@@ -63,6 +63,7 @@ export function entry(frame, first, { lead, check, control }) {
       if (typeof draft === "string" && draft.trim() && draft.trim() !== (field.value ?? "")) part.setText(draft);
       else if (begin || (!same(old, field.value) && part.text().trim() === old)) part.setText(field.value ?? "", field.verdicts[0]?.reading);
       fill(verdict, frame.atOnce ? verdictBox(frame, field) : field.value ? h("p", { class: "pw-kept" }, WORDS.keptText(field.value)) : null);
+      if (field.verdicts.length && part.text().trim() === field.value) part.settle?.();
       showStale();
     },
   };

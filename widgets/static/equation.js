@@ -22,7 +22,7 @@ export default step((frame) => {
       check: WORDS.check,
       control: (it) => {
         const line = lineInput(frame, { label: WORDS.equationFor(field.label), onEnter: it.enter, onInput: it.changed });
-        return { node: line.node, focus: () => line.input.focus(), text: () => line.input.value, setText: line.setText };
+        return { node: line.node, focus: () => line.input.focus(), text: () => line.input.value, setText: line.setText, settle: line.settle };
       },
     });
     frame.body.append(made.node);

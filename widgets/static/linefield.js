@@ -23,11 +23,13 @@ export function lineInput(frame, { label, hidden = false, onEnter, onInput, prev
   input.setAttribute("aria-describedby", complaint.id);
   let asked = "";
   let latest = null;
+  let judged = null; // the text that a verdict below already speaks of
 
   const speak = later(() => {
     if (latest === null || latest.text !== input.value) return;
-    if (document.activeElement === input) spoken.textContent = latest.complaint ? "" : latest.speech;
-    complaint.textContent = latest.complaint ? latest.complaint.says : latest.remarks.join(" ");
+    spoken.textContent = document.activeElement === input && !latest.complaint ? latest.speech : "";
+    if (latest.complaint) fill(reading); // a formula of an earlier text says nothing about this one
+    complaint.textContent = judged === input.value ? "" : latest.complaint ? latest.complaint.says : latest.remarks.join(" ");
   }, QUIET);
   const read = later(async () => {
     const text = input.value;
@@ -55,6 +57,7 @@ export function lineInput(frame, { label, hidden = false, onEnter, onInput, prev
   }
 
   input.addEventListener("input", () => {
+    spoken.textContent = "";
     onInput(input.value);
     if (preview) read();
   });
@@ -76,9 +79,11 @@ export function lineInput(frame, { label, hidden = false, onEnter, onInput, prev
       reading.removeAttribute("data-stale");
       complaint.textContent = "";
     },
-    clearComplaint() {
-      speak.cancel();
+    /** A verdict on what is typed is on show: what was said while it was typed is not said a second time. */
+    settle() {
+      judged = input.value;
       complaint.textContent = "";
+      spoken.textContent = "";
     },
     close() {
       read.cancel();

@@ -164,11 +164,11 @@ export function lineList(frame, { noun, check, ordered }) {
       const step = at >= 0 ? field.verdicts.find((candidate) => candidate.item === at && candidate.verdict !== "blank") : undefined;
       const mine = step && value[at] === row.line.input.value.trim() ? step : row.line.input.value.trim() ? row.seen : null;
       row.shownText = mine ? (mine.text ?? null) : null;
+      if (mine && value[at] === row.line.input.value.trim()) row.line.settle();
       if (same(mine, row.seen)) return;
       row.seen = mine ?? null;
       fill(row.verdict, mine ? verdictBox(frame, { ...field, verdicts: [mine] }) : null);
       if (mine?.reading) row.line.setText(row.line.input.value, mine.reading);
-      if (mine) row.line.clearComplaint();
     });
     const missing = field.value ? field.verdicts.filter((step) => step.verdict === "blank") : [];
     fill(pending, ...missing.map((step) => h("p", {}, prose(step.says || WORDS.another(noun)))));
