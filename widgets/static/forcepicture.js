@@ -60,12 +60,12 @@ export function forcePicture(label, options, onPlace) {
         ...arrows.flatMap(({ symbol, word }) => {
           const nth = (count[word] = (count[word] ?? 0) + 1) - 1;
           const points = guide(word, nth);
-          const [x, y] = labelAt(word, points);
+          const { x, y, anchor } = labelAt(word, points, nth);
           const [stem, index] = symbol === "other" ? ["?", ""] : symbolParts(symbol);
           return [
             s("path", { d: path(points), class: "pw-force" }),
             s("path", { d: head(points, 10), class: "pw-forcehead" }),
-            s("text", { x, y, class: "pw-forcename" }, stem.slice(0, 8), index ? s("tspan", { class: "pw-sub", dy: 4 }, index.slice(0, 6)) : null),
+            s("text", { x, y, class: "pw-forcename", style: anchor ? `text-anchor: ${anchor}` : false }, stem.slice(0, 8), index ? s("tspan", { class: "pw-sub", dy: 4 }, index.slice(0, 6)) : null),
           ];
         }),
       );
@@ -90,8 +90,10 @@ function guide(word, nth) {
   return [[MID + ux * from + sx, MID + uy * from + sy], [MID + ux * (from + LENGTH) + sx, MID + uy * (from + LENGTH) + sy]];
 }
 
-function labelAt(word, points) {
+/** At the tip; of further arrows up or down beside the tip, on the outer side, so that no two names run together. */
+function labelAt(word, points, nth) {
   const [x, y] = points[points.length - 1];
+  if (nth > 0 && (word === "up" || word === "down")) return { x: x + 8 * Math.sign(x - MID), y: y + 5, anchor: x > MID ? "start" : "end" };
   const [ux, uy] = WAYS[word] ?? [Math.sign(x - MID), 0.4];
-  return [x + ux * 20, y + uy * 18 + 5];
+  return { x: x + ux * 20, y: y + uy * 18 + 5, anchor: "" };
 }

@@ -49,8 +49,12 @@ export function symbolFormula(name) {
 /** A sentence in which symbols such as W_1 stand with a lowered index: "W₁". @param {string} text */
 export const prose = (text) => text.replace(/\b\p{L}+_[\p{L}\d]{1,6}\b/gu, symbolText);
 
+const LEVEL = "0123456789ks";
+const LOWERED = "₀₁₂₃₄₅₆₇₈₉ₖₛ";
+
 /** A symbol as plain text, for an option of a list: "W₁". @param {string} name */
 export function symbolText(name) {
   const [stem, index] = symbolParts(name);
-  return stem + (/^\d+$/.test(index) ? [...index].map((digit) => "₀₁₂₃₄₅₆₇₈₉"[Number(digit)]).join("") : index ? `_${index}` : "");
+  const lowered = [...index.replace(" ", "")].map((letter) => LOWERED[LEVEL.indexOf(letter)]);
+  return stem + (lowered.every(Boolean) ? lowered.join("") : `_${index}`);
 }

@@ -32,9 +32,18 @@ export const wordsOf = (verdict) => WORDS.verdicts[verdict] ?? verdict;
 /** 1.5 -> "1.5", or "1,5" with a decimal comma; 2 -> "2" @param {number} points @param {boolean} comma */
 const figure = (points, comma) => String(Math.round(points * 100) / 100).replace(".", comma ? "," : ".");
 
+/** Steps whose points are one sum for all their lines: a share of it beside each line would shrink as more is written. */
+const SHARED = new Set(["ties", "sense"]);
+
+/** The points of such a step as a whole, "" for any other. @param {any[]} steps @param {boolean} comma */
+export function pointsOfAll(steps, comma) {
+  const sum = (/** @type {"points" | "of"} */ key) => steps.reduce((so, step) => so + (step[key] ?? 0), 0);
+  return steps.length && SHARED.has(steps[0].step) ? pointsOf({ points: sum("points"), of: Math.round(100 * sum("of")) / 100 }, comma) : "";
+}
+
 /** "1 of 2 points", or "" where the step is worth nothing. @param {any} step @param {boolean} [comma] */
 export function pointsOf(step, comma = false) {
-  if (!step.of) return "";
+  if (!step.of || SHARED.has(step.step)) return "";
   return `${figure(step.points, comma)} of ${figure(step.of, comma)} point${step.of === 1 ? "" : "s"}`;
 }
 
