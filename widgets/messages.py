@@ -225,7 +225,7 @@ class Field(TypedDict):
 
 
 class Shown(TypedDict):
-    """All that a step's widget shows."""
+    """All that a step's widget shows. `typed`: how else the forces on a thing may be typed, {thing: {symbol: "weight; gravity"}}."""
 
     lesson: str
     problem: str
@@ -236,6 +236,7 @@ class Shown(TypedDict):
     earlier: list[Earlier]
     picture: dict[str, Any]
     symbols: list[list[str]]
+    typed: dict[str, dict[str, str]]
     settings: dict[str, Any]
     trouble: str
     state: str

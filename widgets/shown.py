@@ -12,7 +12,17 @@ from .given import given
 from .messages import Earlier, Field, Shown
 from .picture import picture
 from .reading import Reader
-from .words import DIRECTION_LABELS, force_directions, force_symbols, implication, letters, thing_name, title_of
+from .words import (
+    DIRECTION_LABELS,
+    WAYS_TYPED,
+    force_directions,
+    force_symbols,
+    implication,
+    letters,
+    thing_name,
+    title_of,
+    typed_names,
+)
 
 _LISTS = ("ties", "working", "sense")
 _EARLIER: dict[str, tuple[str, ...]] = {
@@ -42,6 +52,7 @@ def shown(desk: Desk, read: Reader, step: str, item: str | None) -> Shown:
         earlier=_earlier(scene, answers, read, step, item),
         picture=dict(picture(scene)) if step == "directions" else {},
         symbols=[list(pair) for pair in force_symbols(scene)] if step == "forces" else [],
+        typed={str(f["item"]): {s: typed_names(scene, s, f["item"]) for s, *_ in force_symbols(scene)} for f in fields} if step == "forces" else {},
         settings={**desk.settings.to_json(), "decimal_comma": scene.decimal_comma},
         trouble=desk.trouble or desk.fault,
         state=state_of(fields, desk.settings.at_once),
@@ -107,7 +118,7 @@ def _options(scene: Scene, step: str, item: str | None) -> list[list[str]]:
     if step == "directions" and item in scene.things:
         return [[word, DIRECTION_LABELS[word]] for word in scene.directions(item)]
     if step == "forces" and item in scene.things:
-        return [list(pair) for pair in force_directions(scene, item)]
+        return [[*pair, "; ".join(WAYS_TYPED[pair[0]])] for pair in force_directions(scene, item)]
     return []
 
 
@@ -165,6 +176,6 @@ _SHOW: dict[str, Callable[[Any, Scene, Reader, str | None], list[Earlier]]] = {
     "forces": _forces,
     "equations": _equations,
     "ties": _lines("tie"),
-    "working": _lines("the end of your working"),
+    "working": _lines("your last lines"),
     "results": _results,
 }

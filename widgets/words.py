@@ -16,6 +16,9 @@ TITLES: dict[str, str] = {
     "sense": "Sense checks",
 }
 
+TITLES_OF_ALL: dict[str, str] = {"forces": "Force diagrams", "equations": "Equations"}
+"""Where one step has the fields of all things, one below the other."""
+
 CLOSING: dict[str, str] = {
     "title": "How it moves",
     "held": "Your answers are kept. This picture shows what comes of them, so it waits until they are marked.",
@@ -30,7 +33,7 @@ CLOSING: dict[str, str] = {
     "still-unknown": "Your results don’t say yet how everything moves, so only the forces are shown.",
     "long": "By your numbers it takes {time} s. The first {shown} s are shown.",
     "rest": "By your numbers nothing moves.",
-    "rate": "One second of the picture is one second: the motion takes {time} s. All ways have one scale.",
+    "rate": "One second of the picture is one second: the motion takes {time} s. All paths are drawn to one scale.",
     "rate-wheels": " Wheels turn as far as they do.",
     "goes": "{thing}: {begins}, {symbol} = {a} m/s² with plus {plus}. After {time} s it has gone {distance} {way} and has {speed}.",
     "turns": "{thing}: {begins}, {symbol} = {a} rad/s² with plus {plus}. After {time} s it has turned {distance} {way} and has {speed}.",
@@ -64,6 +67,24 @@ _FORCE_NAMES: dict[str, str] = {
     "drag": "friction torque of the bearing",
 }
 
+_SPOKEN: dict[str, tuple[str, ...]] = {
+    "weight": ("weight", "gravity", "W", "F_g", "mg", "G"),
+    "normal": ("normal force", "normal", "N", "F_N"),
+    "friction": ("friction", "friction force", "f", "F_f"),
+    "rolling": ("friction", "friction force", "f", "F_f"),
+    "tension": ("tension", "pull of the rope", "rope", "T", "F_T"),
+    "contact": ("contact force", "push", "P"),
+    "outside": ("given force", "F"),
+    "drag": ("drag", "friction torque"),
+}
+
+WAYS_TYPED: dict[str, tuple[str, ...]] = {
+    "up": ("upward", "upwards", "↑"), "down": ("downward", "downwards", "↓"), "left": ("leftward", "leftwards", "←"),
+    "right": ("rightward", "rightwards", "→"), "upslope": ("up slope", "uphill"), "downslope": ("down slope", "downhill"),
+    "clockwise": ("cw", "↻"), "counterclockwise": ("ccw", "anticlockwise", "↺"), "away": ("away", "out"), "into": ("into", "in"),
+}  # fmt: skip
+"""How else a direction may be typed in a force diagram, beside its word and its label."""
+
 NONE_OF_THESE = "other"
 """The symbol kept for a force that is none of the scene's."""
 
@@ -74,13 +95,21 @@ def thing_name(name: str) -> str:
 
 
 def title_of(step: str, item: str | None) -> str:
-    return TITLES[step].format(thing=thing_name(item or "thing"))
+    return TITLES_OF_ALL.get(step, TITLES[step]) if item is None else TITLES[step].format(thing=thing_name(item))
 
 
 def force_symbols(scene: Scene) -> list[tuple[str, str, str]]:
     """(symbol, plain words, the class's letters) for every force of the scene; the student picks from all of them."""
     out = [(s.name, force_name(s, scene), letters(scene, s.name)) for s in scene.symbols.values() if s.kind in FORCE_KINDS]
     return [*out, (NONE_OF_THESE, "another force, none of these", "another force")]
+
+
+def typed_names(scene: Scene, symbol: str, thing: str | None) -> str:
+    """How else a force may be typed in the diagram of one thing, with "; " between: "weight" on the sack is the sack's own."""
+    found = scene.symbols.get(symbol)
+    if found is None or (thing is not None and found.thing not in (None, thing)):
+        return ""
+    return "; ".join(_SPOKEN[found.kind])
 
 
 def letters(scene: Scene, name: str) -> str:

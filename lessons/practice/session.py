@@ -146,11 +146,14 @@ class Session:
         self._table.value = known_html(self.record.standings())
 
     def _show_bars(self) -> None:
+        from ...widgets.words import letters
+
         if self.problem is None or self.record.last is None:
             return
         scene, number = self.problem.scene, len(self.record.problems)
         why = self._why or f"Chosen for: {SKILLS[self.record.last.target].label}." if self.record.last.target in SKILLS else self._why
-        self.top.show(f"Problem {number}: {scene.title}", [p for p in (scene.story.strip(), why) if p], [("next", "Another problem instead")], self.notice, self._turn)
+        to_find = f"To find: {', '.join(letters(scene, s) for s in scene.asked)}." if scene.asked else ""
+        self.top.show(f"Problem {number}: {scene.title}", [p for p in (scene.story.strip(), to_find, why) if p], [("next", "Another problem instead")], self.notice, self._turn)
         self.bottom.show(lines=["Done with this one? What you got right at first try decides what comes next."], buttons=[("next", "Next problem")])
 
     def _repr_mimebundle_(self, **kwargs: object) -> object:

@@ -60,7 +60,7 @@ def test_five_problems_of_practice(page: Any, opened: Callable[[str], Path]) -> 
         step = page.locator('.plusway[data-step="directions"]')
         for group in step.get_by_role("group").all():
             group.get_by_role("radio").first.check()
-        step.get_by_role("button", name="Use these directions").click()
+        step.get_by_role("button", name=re.compile("Use (this|these) direction")).click()
         page.locator('.plusway[data-step="directions"][data-state="done"]').wait_for()
         shot(page, f"practice-{number}")
         following = page.get_by_role("button", name="Next problem")
@@ -88,7 +88,7 @@ def test_a_right_line_shows_in_the_table(page: Any, opened: Callable[[str], Path
     step = page.locator('.plusway[data-step="directions"]')
     for group in step.get_by_role("group").all():
         group.get_by_role("radio").first.check()
-    step.get_by_role("button", name="Use these directions").click()
+    step.get_by_role("button", name=re.compile("Use (this|these) direction")).click()
     page.locator('.plusway[data-step="directions"][data-state="done"]').wait_for()
     field = page.locator('.plusway[data-step="equations"]').get_by_role("textbox").first
     field.fill("g = 0")

@@ -113,3 +113,64 @@ def test_single_keys_of_the_notebook_do_nothing_in_any_widget(lesson: Any) -> No
         assert page.locator(".jp-Cell").count() == before, kind
     assert page.locator(".jp-Dialog").count() == 0
     assert page.locator(".jp-Notebook.jp-mod-editMode .jp-MarkdownCell.jp-mod-active").count() == 0
+
+
+TYPED = {
+    "tension upwards, weight ↓": ["T up", "W₁ down"],
+    "T upward; W1 downwards": ["T up", "W₁ down"],
+    "Fg ↓, T: up": ["W₁ down", "T up"],
+}
+REFUSED = {"t up": "Did you mean T?", "N up": "“N” is no force of this problem. Its forces: W₁ (weight of the grain)", "up": "Write for example: W₁ down"}
+
+
+def test_forces_are_typed_as_they_are_said_and_any_other_is_refused_at_once(lesson: Any) -> None:
+    """Names, letters and arrows that mean one force of the diagram; else the problem's own forces are listed, and nothing is added."""
+    diagram = lesson.step("forces", "grain")
+    typed, rows = diagram.get_by_label("or type them"), diagram.locator(".pw-forcelist li > span")
+    assert typed.get_attribute("placeholder") == "W₁ down, …"
+    for text, arrows in TYPED.items():
+        typed.fill(text)
+        typed.press("Enter")
+        assert rows.all_inner_texts() == arrows
+        for _ in arrows:
+            diagram.locator(".pw-forcelist button").first.click()
+    for text, says in REFUSED.items():
+        typed.fill(text)
+        typed.press("Enter")
+        assert says in diagram.locator(".pw-complaint").inner_text()
+        assert rows.count() == 0
+
+
+def test_a_line_that_cannot_be_read_is_complained_about_once_and_shows_no_older_formula(lesson: Any) -> None:
+    """The verdict has the complaint; the box above it is quiet, and the formula of the text before is gone."""
+    lesson.choose(grain="up", stone="up")
+    step = lesson.step("equations", "grain")
+    field = step.get_by_role("textbox")
+    field.fill("T = 5")
+    step.locator(".pw-reading math").wait_for()
+    field.fill("T = = 5")
+    step.locator(".pw-complaint", has_text="=").wait_for()
+    assert step.locator(".pw-reading math").count() == 0
+    field.press("Enter")
+    step.locator("[data-verdict=unread]").wait_for()
+    assert step.locator(".pw-complaint").inner_text() == ""
+
+
+def test_a_unit_written_in_both_boxes_is_one_unit(lesson: Any) -> None:
+    """ "134.4 N" beside "N": the number box keeps its number."""
+    group = lesson.step("results").get_by_role("group", name="T", exact=True)
+    group.get_by_label("number").fill("12 N")
+    group.get_by_label("unit").fill("N")
+    group.get_by_label("unit").press("Enter")
+    lesson.page.wait_for_function("() => document.querySelector('.plusway[data-step=results] .pw-entry:nth-child(2) [data-verdict]') !== null")
+    assert [group.get_by_label(label).input_value() for label in ("number", "unit")] == ["12", "N"]
+
+
+def test_the_points_of_sense_checks_stand_once_for_them_all(lesson: Any) -> None:
+    """In the header of the step, and not as a share beside each, which would shrink as more is written."""
+    step = lesson.step("sense")
+    step.get_by_role("textbox").first.fill("W_1 < W_2")
+    step.get_by_role("textbox").first.press("Enter")
+    step.locator("[data-verdict]").first.wait_for()
+    assert step.locator(".pw-state .pw-points").inner_text().endswith(" of 1 point")
+    assert step.locator(".pw-verdicts .pw-points").count() == 0

@@ -16,7 +16,7 @@ export default {
     const root = h("section", { class: "plusway pw-bar", "aria-labelledby": id, "data-lm-suppress-shortcuts": "true" }, heading, notice, lines, buttons, live);
     for (const kind of ["keydown", "keypress", "keyup"]) root.addEventListener(kind, (event) => event.stopPropagation());
     const showNotice = () => {
-      const says = link.silent ? WORDS.silentBar : model.get("shown").notice;
+      const says = link.silent ? WORDS.silentBar() : model.get("shown").notice;
       fill(notice, says ? h("p", { class: "pw-notice" }, says) : null);
     };
     const link = new Link(model, showNotice, () => undefined);
@@ -45,7 +45,7 @@ export default {
         fill(
           buttons,
           ...shown.buttons.map(([name, label]) => {
-            const button = h("button", { type: "button", class: "pw-check" }, label);
+            const button = h("button", { type: "button", class: shown.heading ? "pw-quiet" : "pw-check" }, label);
             button.addEventListener("click", () => void press(name, button));
             return button;
           }),

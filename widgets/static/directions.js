@@ -33,7 +33,7 @@ export default step((frame) => {
       }),
     );
   });
-  const button = h("button", { type: "button", class: "pw-check", onclick: () => void commit() }, WORDS.useDirections);
+  const button = h("button", { type: "button", class: "pw-check", onclick: () => void commit() }, WORDS.useDirections(frame.shown.fields.length));
   const note = h("p", { class: "pw-note" });
   const verdict = h("div", { class: "pw-verdicts" });
   const missing = h("p", { class: "pw-complaint" });

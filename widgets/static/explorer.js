@@ -19,7 +19,7 @@ export default {
     const live = h("div", { class: "pw-sr", role: "status" });
     const root = h("section", { class: "plusway pw-explorer", "aria-labelledby": id, "data-lm-suppress-shortcuts": "true" }, heading, notice, story, data, about, ask, outcome, live);
     for (const kind of ["keydown", "keypress", "keyup"]) root.addEventListener(kind, (event) => event.stopPropagation());
-    const showTrouble = (says = "") => fill(notice, link.silent || says ? h("p", { class: "pw-notice" }, link.silent ? WORDS.silentExplorer : prose(says)) : null);
+    const showTrouble = (says = "") => fill(notice, link.silent || says ? h("p", { class: "pw-notice" }, link.silent ? WORDS.silentExplorer() : prose(says)) : null);
     const link = new Link(model, () => showTrouble(), () => undefined);
     let seen = /** @type {any} */ ({});
 

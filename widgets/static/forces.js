@@ -47,13 +47,14 @@ function diagram(frame, first) {
   const said = h("p", { class: "pw-complaint" });
   const add = h("button", { type: "button", class: "pw-plain", onclick: () => addArrow(force.value, way.value) }, WORDS.addArrow);
   const typed = h("input", {
-    id: typedId, type: "text", class: "pw-input", autocomplete: "off", autocapitalize: "off", spellcheck: "false", dir: "ltr", placeholder: "T up, …",
+    id: typedId, type: "text", class: "pw-input", autocomplete: "off", autocapitalize: "off", spellcheck: "false", dir: "ltr", placeholder: "",
     onkeydown: (/** @type {KeyboardEvent} */ event) => {
       if (event.key !== "Enter" || event.isComposing) return;
       event.preventDefault();
       addTyped();
     },
   });
+  typed.placeholder = `${exampleArrow()}, …`;
   const picture = forcePicture(first.label, first.options, (word) => addArrow(force.value, word));
   const list = h("ul", { class: "pw-forcelist", "aria-label": WORDS.inYourDiagram(first.label) });
   const button = h("button", { type: "button", class: "pw-check", onclick: () => void commit() }, WORDS.checkDiagram);
@@ -99,8 +100,8 @@ function diagram(frame, first) {
     const found = [];
     for (const part of typed.value.split(/[,;\n]+/).map((text) => text.trim()).filter(Boolean)) {
       const arrow = readArrow(part);
-      if (!arrow) {
-        said.textContent = WORDS.noArrow(part.slice(0, 60), exampleArrow());
+      if (!Array.isArray(arrow)) {
+        said.textContent = arrow ?? WORDS.noArrow(part.slice(0, 60), exampleArrow());
         frame.say(said.textContent);
         return;
       }
@@ -113,22 +114,45 @@ function diagram(frame, first) {
     if (found.every(([symbol, word]) => addArrow(symbol, word))) typed.value = "";
   }
 
-  const exampleArrow = () => `F ${first.options[0][0]}`;
+  /** In this scene's letters, and nothing that a student has to find: a weight acts down. */
+  function exampleArrow() {
+    const typedNames = Object.entries(frame.shown.typed[first.item] ?? {});
+    const weight = typedNames.find(([, names]) => names.startsWith("weight"))?.[0];
+    const [symbol, word] = weight && labels.has("down") ? [weight, "down"] : [frame.shown.symbols[0][0], first.options[0][0]];
+    return `${nameOf(symbol)} ${labels.get(word)}`;
+  }
 
-  /** "W_1 down" -> ["W_1", "down"], or null. @param {string} text */
+  /** "W_1 down", "weight downwards", "W1 ↓" -> ["W_1", "down"]; what is wrong with the force, in words; or null. @param {string} text */
   function readArrow(text) {
-    const plain = text.toLowerCase().replace(/\s+/g, " ");
-    for (const [word, label] of [...first.options].sort((a, b) => b[1].length - a[1].length)) {
-      for (const ending of [label, word, `to the ${word}`]) {
-        if (!plain.endsWith(` ${ending}`)) continue;
-        const symbol = text.trim().slice(0, -ending.length).trim().replace(/[:=]$/, "").trim();
-        if (!symbol || symbol.length > 20) return null;
-        const squeezed = squeeze(symbol);
-        const known = frame.shown.symbols.find(([name, , own]) => squeeze(name) === squeezed || squeeze(own) === squeezed);
-        return [known ? known[0] : symbol, word];
-      }
+    const plain = text.trim().replace(/\s+/g, " ");
+    const endings = first.options.flatMap(([word, label, also]) => [label, word, `to the ${word}`, ...also.split("; ")].map((ending) => [ending, word]));
+    for (const [ending, word] of endings.sort((a, b) => b[0].length - a[0].length)) {
+      if (!plain.toLowerCase().endsWith(/\w/.test(ending) ? ` ${ending}` : ending)) continue;
+      const force = plain.slice(0, -ending.length).trim().replace(/[:=]$/, "").trim();
+      if (!force || force.length > 30) return null;
+      const fits = forcesCalled(force);
+      if (fits.length === 1) return [fits[0], word];
+      return WORDS.noForce(force, fits.length ? fits.map(nameOf) : nearTo(force).map(nameOf), frame.shown.symbols.slice(0, -1).map(([symbol, words]) => `${nameOf(symbol)} (${words})`));
     }
     return null;
+  }
+
+  /** The symbols of the forces that go by a name: their own letters, else a usual name such as "tension". @param {string} force */
+  function forcesCalled(force) {
+    const squeezed = squeeze(force);
+    const exact = frame.shown.symbols.filter(([name, , own]) => squeeze(name) === squeezed || squeeze(own) === squeezed);
+    if (exact.length) return [exact[0][0]];
+    const usual = squeezed.length > 2 ? squeezed.toLowerCase() : squeezed;
+    return Object.entries(frame.shown.typed[first.item] ?? {})
+      .filter(([, names]) => names.split("; ").some((name) => squeeze(name) === usual))
+      .map(([symbol]) => symbol);
+  }
+
+  /** Those that differ in capitals only, or begin with the same letter. @param {string} force */
+  function nearTo(force) {
+    const small = squeeze(force).toLowerCase();
+    const alike = frame.shown.symbols.filter(([name, , own]) => squeeze(name).toLowerCase() === small || squeeze(own).toLowerCase() === small);
+    return (alike.length ? alike : frame.shown.symbols.filter(([, , own]) => own[0].toLowerCase() === small[0])).map(([name]) => name).filter((name) => name !== "other");
   }
 
   const squeeze = (/** @type {string} */ symbol) => symbol.normalize("NFKC").replace(/[_\s{}]/g, "");

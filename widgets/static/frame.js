@@ -3,7 +3,7 @@
 import { h, fill, same, freshId } from "./dom.js";
 import { prose } from "./mathview.js";
 import { Link } from "./link.js";
-import { readingView, sign, wordsOf } from "./verdict.js";
+import { pointsOfAll, readingView, sign, wordsOf } from "./verdict.js";
 import { WORDS } from "./words.js";
 
 const STATES = { blank: "blank", some: "blank", slip: "slip", done: "right", kept: "kept" };
@@ -111,7 +111,9 @@ export class Frame {
     for (const { item, hints } of shown.fields) this.countHint(item, hints);
     if (shown.settings.worked?.includes(shown.step)) this.worked.textContent = WORDS.worked;
     const state = /** @type {keyof typeof STATES} */ (shown.state);
-    fill(this.state, sign(STATES[state] ?? "blank"), h("span", {}, WORDS.states[state] ?? wordsOf(state)));
+    const verdicts = shown.fields.flatMap((field) => field.verdicts);
+    const points = pointsOfAll(verdicts, shown.settings.decimal_comma);
+    fill(this.state, sign(STATES[state] ?? "blank"), h("span", {}, WORDS.states[state] ?? wordsOf(state)), points ? h("span", { class: "pw-points" }, points) : null);
     this.showNotices();
     if (!same(this.lastEarlier, shown.earlier)) {
       this.lastEarlier = shown.earlier;
@@ -120,6 +122,8 @@ export class Frame {
     if (!this.hintBox.hasChildNodes() && this.settings.hints) this.offerHints();
     // A hint that was read stays; a step that is done offers no more.
     this.hintButton?.toggleAttribute("hidden", shown.state === "done" && document.activeElement !== this.hintButton);
+    // A slip's own reason leads; the general hint steps back beside it.
+    this.hintBox.toggleAttribute("data-back", verdicts.some((step) => step.slips?.length));
     if (changed) this.tell("plusway:state", { problem: shown.problem, step: shown.step, item: root.dataset.item || null, state: shown.state });
   }
 
@@ -171,7 +175,7 @@ export class Frame {
   }
 
   showNotices() {
-    const says = [this.link.silent ? WORDS.silentStep : "", this.shown.trouble].filter(Boolean);
+    const says = [this.link.silent ? WORDS.silentStep() : "", this.shown.trouble].filter(Boolean);
     if (same(says, this.lastNotices)) return;
     this.lastNotices = says;
     fill(this.notices, ...says.map((text) => h("p", { class: "pw-notice" }, text)));

@@ -32,8 +32,10 @@ export default step((frame) => {
     if (text && remark.good) drafts.clear();
     // Where the next thing to do has come, its text takes the focus and is read with it; else it is said.
     const next = remark.good ? frame.body.querySelector(`[data-remark="${text ? "mended" : kind ? "named" : "pointed"}"]`) : null;
-    if (next instanceof HTMLElement) next.focus();
-    else frame.say([verdict, remark.says, remark.text].filter(Boolean).join(" "));
+    if (next instanceof HTMLElement) {
+      frame.say(""); // what was said of an earlier try no longer holds
+      next.focus();
+    } else frame.say([verdict, remark.says, remark.text].filter(Boolean).join(" "));
   });
 
   /** Radio buttons with a button below them; Enter chooses too. */
@@ -72,7 +74,7 @@ export default step((frame) => {
     return h(
       "div",
       { class: "pw-verdict", "data-verdict": remark.good ? "right" : "unread", "data-remark": which, tabindex: "-1" },
-      h("p", { class: "pw-word" }, sign(remark.good ? "right" : "unread"), h("strong", {}, remark.good ? "yes" : "not that")),
+      h("p", { class: "pw-word" }, sign(remark.good ? "right" : "unread"), h("strong", {}, remark.good ? WORDS.found[which] : WORDS.notThat)),
       h("p", {}, prose(remark.says)),
       remark.text ? h("p", { class: "pw-huntline", dir: "ltr" }, readingView(remark.mathml) ?? remark.text) : null,
     );
@@ -125,6 +127,7 @@ export default step((frame) => {
       const draft = drafts.read();
       line.setText(hunt.text || (typeof draft === "string" ? draft : ""), hunt.verdict?.reading);
     }
+    if (hunt.verdict && line.input.value.trim() === hunt.text) line.settle();
     fill(line.verdict, hunt.verdict && !hunt.mended.says ? verdictView(hunt.verdict, { hints: true }) : null, remarkView(hunt.mended, "mended"));
   }
 

@@ -2,14 +2,15 @@
 // Every sentence and label that the browser's side says by itself; what the kernel says stands in widgets/words.py and in autograde/.
 
 const SILENT = "The kernel isn’t answering";
-const RESTART = "Choose Kernel > Restart, then Run All.";
+// With the extension a bar above the lesson has the one button that does all of it.
+const restart = () => (/** @type {any} */ (globalThis).plusway?.restore ? "The bar above the lesson has a button that mends it." : "Choose Kernel > Restart, then Run All.");
 
 export const WORDS = {
   // the kernel
-  silentStep: `${SILENT}. Your typed line is still here. ${RESTART}`,
-  silentBar: `${SILENT}. What you have checked is kept. ${RESTART}`,
-  silentExplorer: `${SILENT}. ${RESTART}`,
-  silentExample: `${SILENT}, so the solution can’t be rewritten. ${RESTART}`,
+  silentStep: () => `${SILENT}. Your typed line is still here. ${restart()}`,
+  silentBar: () => `${SILENT}. What you have checked is kept. ${restart()}`,
+  silentExplorer: () => `${SILENT}. ${restart()}`,
+  silentExample: () => `${SILENT}, so the solution can’t be rewritten. ${restart()}`,
 
   // every step
   check: "Check",
@@ -39,7 +40,7 @@ export const WORDS = {
 
   // directions and equations
   plusFor: (/** @type {string} */ thing) => `Plus for the ${thing}`,
-  useDirections: "Use these directions",
+  useDirections: (/** @type {number} */ things) => (things === 1 ? "Use this direction" : "Use these directions"),
   openDirections: (/** @type {string[]} */ things) => `Choose a direction for the ${things.join(" and the ")} too.`,
   equationFor: (/** @type {string} */ thing) => `Equation for the ${thing}`,
 
@@ -63,6 +64,10 @@ export const WORDS = {
   anArrow: (/** @type {string} */ example) => `Write a force and a direction, for example: ${example}`,
   noArrow: (/** @type {string} */ part, /** @type {string} */ example) =>
     `“${part}” can’t be read as a force and a direction. Write for example: ${example}`,
+
+  /** @type {(force: string, near: string[], all: string[]) => string} */
+  noForce: (force, near, all) =>
+    `“${force}” is no force of this problem.${near.length ? ` Did you mean ${near.join(" or ")}?` : ""} Its forces: ${all.join(", ")}.`,
 
   // lists of lines
   moveUp: (/** @type {string} */ row) => `Move ${row} up`,
@@ -96,6 +101,8 @@ export const WORDS = {
   chooseFirst: "Choose one of them first.",
   whatIsWrong: (/** @type {number} */ line) => `What is wrong in line ${line}? Whoever wrote it …`,
   whoWrote: (/** @type {number} */ line, /** @type {string} */ means) => `Line ${line}: who wrote it ${means}`,
+  found: /** @type {Record<string, string>} */ ({ pointed: "the line", named: "the slip", mended: "mended" }),
+  notThat: "not that",
   thatIsIt: "That is the slip",
   mended: (/** @type {number} */ line) => `Line ${line}, mended`,
   checkMended: "Check the mended line",

@@ -64,7 +64,7 @@ export default {
     for (const kind of ["keydown", "keypress", "keyup"]) root.addEventListener(kind, (event) => event.stopPropagation());
 
     function trouble(says = "") {
-      fill(notice, link.silent || says ? h("p", { class: "pw-notice" }, link.silent ? WORDS.silentExample : prose(says)) : null);
+      fill(notice, link.silent || says ? h("p", { class: "pw-notice" }, link.silent ? WORDS.silentExample() : prose(says)) : null);
     }
 
     /** @param {string} thing @param {string} word @param {boolean} [focus] */
