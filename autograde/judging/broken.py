@@ -50,7 +50,7 @@ def broken_by(chain: Chain, line: Line, meaning: Meaning) -> Slip | None:
     if step is not None:
         at = where(step, line, chain.context, meaning) or _find(line, step.term)
         term = line.text[at[0] : at[1]].strip() if at else step.term
-        return slip(step.kind, {"force": f"'{term}' (from {step.source})"}, at or whole, term)
+        return slip(step.kind, {"force": f"“{term}” (from {step.source})"}, at or whole, term)
     number = lonely_number(line.sides[-1])
     if number is not None and chain.from_true(line, meaning):
         return slip("rounding", {"wrote": number.text}, number.at)

@@ -185,7 +185,7 @@ def judge_forces(context: Context, thing: str, arrows: Iterable[tuple[str, str]]
             return (
                 UNREAD,
                 (),
-                f"'{text:.60}' names no force of this problem. The forces here are {', '.join(_forces(context.scene))}.",
+                f"“{text:.60}” names no force of this problem. The forces here are {', '.join(_forces(context.scene))}.",
             )
         symbol, times = named
         seen[symbol] += times

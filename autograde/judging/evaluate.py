@@ -92,7 +92,7 @@ class _Evaluator:
             try:
                 return Ratio.of(self.look(node.name))
             except KeyError:
-                raise Unjudgeable(f"'{node.text}' has no single meaning in this scene.") from None
+                raise Unjudgeable(f"“{node.text}” has no single meaning in this scene.") from None
         if isinstance(node, Group):
             return self.visit(node.inner, counts)
         if isinstance(node, Sum):
@@ -140,7 +140,7 @@ class _Evaluator:
         try:
             sine, cosine = self._box(f"sin({name})"), self._box(f"cos({name})")
         except KeyError:
-            raise Unjudgeable(f"'{name}' is not an angle here.") from None
+            raise Unjudgeable(f"“{name}” is not an angle here.") from None
         s0, c0 = _of_degrees("sin", float(offset)), _of_degrees("cos", float(offset))
         sin = Box.exact(sine.mid * multiple * c0 + cosine.mid * s0)
         cos = Box.exact(cosine.mid * c0 - sine.mid * multiple * s0)

@@ -120,7 +120,7 @@ class _Judge:
             elif direction_word(text) in words:
                 out.append(Step("directions", thing, text, RIGHT, each, each, says=self._implied(thing)))
             else:
-                says = f"'{text:.40}' is no direction of the {say_thing(thing)}: choose {words[0]} or {words[1]}."
+                says = f"“{text:.40}” is no direction of the {say_thing(thing)}: choose {words[0]} or {words[1]}."
                 out.append(Step("directions", thing, text, UNREAD, 0, each, says=says, at=(0, len(text))))
         return out
 

@@ -83,7 +83,7 @@ def test_a_slip_is_told_at_three_levels_that_are_not_the_same(entry: SlipKind) -
     slip = step.slips[0]
     assert len({slip.says, slip.why, slip.how}) == 3
     for text in (slip.says, slip.why, slip.how):
-        assert text[:1].isupper() or text[:1] in "'\"", text
+        assert text[:1].isupper() or text[:1] == "“", text
         assert text.rstrip().endswith((".", ".)", "?")), text
         assert "{" not in text, text
 
