@@ -66,14 +66,15 @@ class Desk:
         """Wait until the last of the usual lesson's cells has been run."""
         self.page.wait_for_function(  # the page draws its cells one after the other: its last may not be the lesson's yet
             "(cells) => { const prompts = [...document.querySelectorAll('.jp-CodeCell .jp-InputPrompt')];"
-            " return prompts.length >= cells && /\\[\\d+\\]/.test(prompts.at(-1).textContent); }",
+            " return prompts.length >= cells && /\\[\\d+\\]/.test(prompts.at(-1).textContent)"
+            " && document.querySelector('.jp-OutputArea-child[data-old]') === null; }",
             arg=self.cells,
         )
         return self
 
-    def forget_prompts(self) -> None:
-        """Empty the prompts on the page, so that `ran` waits for the next run."""
-        self.page.evaluate("() => document.querySelectorAll('.jp-InputPrompt').forEach((one) => (one.textContent = ''))")
+    def forget_run(self) -> None:
+        """Mark what the cells show now, so that `ran` waits until a next run has replaced all of it."""
+        self.page.evaluate("() => document.querySelectorAll('.jp-OutputArea-child').forEach((one) => (one.dataset.old = ''))")
 
     def clean(self) -> Desk:
         """Wait until the page has nothing left to save."""

@@ -39,7 +39,7 @@ def test_a_shut_down_kernel_is_said_and_started_again_by_one_button(desk: Make, 
     button = lesson.page.get_by_role("button", name=BUTTON)
     button.wait_for()
     assert "answers are kept" in lesson.page.locator(".pwlab-banner").inner_text()
-    lesson.forget_prompts()
+    lesson.forget_run()
     button.click()
     lesson.ran()
     lesson.page.locator(".pwlab-banner").wait_for(state="hidden")
@@ -51,7 +51,7 @@ def test_a_shut_down_kernel_is_said_and_started_again_by_one_button(desk: Make, 
 def test_a_killed_kernel_comes_back_with_the_lesson(desk: Make) -> None:
     """Killed outright, the kernel is restarted by the server; the lesson's cells are then run without a click."""
     lesson = desk().open().ran()
-    lesson.forget_prompts()
+    lesson.forget_run()
     lesson.commit(1, "directions", "sack", "up")
     os.kill(own_process(lesson), signal.SIGKILL)
     lesson.ran()
