@@ -115,6 +115,17 @@ class Desk:
         found = self.page.locator(".jp-CodeCell .jp-InputPrompt").all_inner_texts()
         return [text.strip("[]: \xa0") for text in found]
 
+    def counts(self, *expected: str) -> bool:
+        """Whether the prompts are these. A busy JupyterLab leaves a prompt undrawn now and then: one of them may be empty, but not
+        the last number, which tells how many cells have run."""
+        found = self.prompts()
+        drawn = [text for text in found if text]
+        return (
+            len(found) == len(expected)
+            and all(text in ("", wanted) for text, wanted in zip(found, expected, strict=True))
+            and drawn[-1:] == [text for text in expected if text][-1:]
+        )
+
     def ask(self, method: str, what: str) -> Any:
         """Ask the server's own interface."""
         request = urllib.request.Request(
