@@ -62,7 +62,7 @@ def sense_step(setup: Setup) -> WorkedStep:
         WorkedStep(
             "sense",
             "Does it make sense?",
-            "What accelerates upwards is pulled by more than its weight; the whole must agree with its parts.",
+            "What hangs and accelerates upwards is pulled by more than its weight; the whole must agree with its parts.",
             tuple(lines),
         )
         if lines
