@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
-import anywidget
 import traitlets
 
+from .answering import Answering
 from .static import esm
 
 
-class Bar(anywidget.AnyWidget):
+class Bar(Answering):
     """A heading, paragraphs, a notice and buttons. `press(name)` is called for each press and returns what to announce.
 
     `shown`: heading, lines (paragraphs), notice (what went wrong, or ""), buttons ([[name, label], …]), turn (a number; when it
@@ -24,16 +24,10 @@ class Bar(anywidget.AnyWidget):
     def __init__(self, press: Callable[[str], str]) -> None:
         self._press = press
         super().__init__(shown={"heading": "", "lines": [], "notice": "", "buttons": [], "turn": 0})
-        self.on_msg(self._answer)
 
     def show(self, heading: str = "", lines: Sequence[str] = (), buttons: Sequence[tuple[str, str]] = (), notice: str = "", turn: int = 0) -> None:
         """Show this in place of what was shown."""
         self.shown = {"heading": heading, "lines": list(lines), "notice": notice, "buttons": [list(b) for b in buttons], "turn": turn}
-
-    def _answer(self, _widget: Any, content: Any, _buffers: Any) -> None:
-        reply = self.reply_to(content)
-        if reply is not None:
-            self.send(reply)
 
     def reply_to(self, content: Any) -> dict[str, Any] | None:
         """The answer to one message from the browser; None for what is no message of ours."""

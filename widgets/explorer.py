@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any, Protocol
 
-import anywidget
 import traitlets
 
 from ..autograde.errors import PluswayError
+from .answering import Answering
 from .static import esm
 
 
@@ -27,7 +27,7 @@ class Explored(Protocol):
         """All that the widget shows, as JSON."""
 
 
-class Explorer(anywidget.AnyWidget):
+class Explorer(Answering):
     """Messages from the browser: Set, About, Predict and Ping; the answer repeats the id and says in words what to announce."""
 
     _esm = esm("explorer")
@@ -36,12 +36,6 @@ class Explorer(anywidget.AnyWidget):
     def __init__(self, explored: Explored) -> None:
         self._explored = explored
         super().__init__(shown=explored.shown())
-        self.on_msg(self._answer)
-
-    def _answer(self, _widget: Any, content: Any, _buffers: Any) -> None:
-        reply = self.reply_to(content)
-        if reply is not None:
-            self.send(reply)
 
     def reply_to(self, content: Any) -> dict[str, Any] | None:
         """The answer to one message; None for what is no message of ours."""

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-import anywidget
 import traitlets
 
 from ..autograde.errors import PluswayError
 from ..autograde.languages import written
+from .answering import Answering
 from .desk import Desk
 from .hints import hints_for
 from .reading import Reader
@@ -17,7 +17,7 @@ from .shown import shown as all_shown
 from .static import esm
 
 
-class Served(anywidget.AnyWidget):
+class Served(Answering):
     """What all widgets of a desk share. `shown` is all the state there is; the browser never writes it."""
 
     shown = traitlets.Dict().tag(sync=True)
@@ -27,7 +27,6 @@ class Served(anywidget.AnyWidget):
     def __init__(self, desk: Desk, reader: Reader, item: str | None = None) -> None:
         self._desk, self._reader, self._item = desk, reader, item
         super().__init__(shown=self.view())
-        self.on_msg(self._answer)
         desk.listeners.append(self.refresh)
 
     def view(self) -> dict[str, Any]:
@@ -37,11 +36,6 @@ class Served(anywidget.AnyWidget):
     def refresh(self) -> None:
         """Show the desk as it is now; nothing is sent where nothing changed."""
         self.shown = self.view()
-
-    def _answer(self, _widget: Any, content: Any, _buffers: Any) -> None:
-        reply = self.reply_to(content)
-        if reply is not None:
-            self.send(reply)
 
     def reply_to(self, content: Any) -> dict[str, Any] | None:
         """The answer to one message from the browser (see `messages`); None for what is no message of ours."""

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from typing import Any
 
-import anywidget
 import traitlets
 
 from ..autograde.errors import PluswayError
@@ -19,6 +18,7 @@ from ..autograde.mechanics.worked import Worked, solution_json, unit_of, work
 from ..autograde.reading import Vocabulary
 from ..autograde.reading.greek import GREEK
 from ..autograde.scene.model import Scene
+from .answering import Answering
 from .given import given
 from .picture import picture
 from .problem import scene_from
@@ -36,7 +36,7 @@ TABLED = ("directions", "forces")
 """Steps whose lines stand in the buttons and in the tables of signs."""
 
 
-class WorkedExample(anywidget.AnyWidget):
+class WorkedExample(Answering):
     """`scene`: the name of a scene that ships, a path to a scene file, its TOML text, or a Scene. Raises SceneError, MechanicsError.
 
     Messages from the browser: {kind: "choose", id, thing, word}, {kind: "ping", id}; the answer repeats the id. `shown` is all the
@@ -51,7 +51,6 @@ class WorkedExample(anywidget.AnyWidget):
         self._reader = Reader(Vocabulary.of(self._scene))
         self._worked = work(self._scene, agreeing_directions(self._scene))
         super().__init__(shown=_shown(self._worked, self._reader, ""))
-        self.on_msg(self._answer)
 
     def choose(self, thing: str, word: str) -> None:
         """Make `word` the positive direction of `thing`, and write the solution anew. Raises PluswayError for other words."""
@@ -60,11 +59,6 @@ class WorkedExample(anywidget.AnyWidget):
         before = self._worked
         self._worked = work(self._scene, {**before.setup.positive, thing: word})
         self.shown = _shown(self._worked, self._reader, rewritten(before.setup, self._worked.setup, thing))
-
-    def _answer(self, _widget: Any, content: Any, _buffers: Any) -> None:
-        reply = self.reply_to(content)
-        if reply is not None:
-            self.send(reply)
 
     def reply_to(self, content: Any) -> dict[str, Any] | None:
         """The answer to one message; None for what is no message of ours."""
