@@ -9,12 +9,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
+from ..algebra import Poly
 from ..reading.tree import Line
 from .boxes import Box
 from .context import Context
 from .evaluate import Unjudgeable
-from .forms import CONST, Form, Key
-from .lines import Meaning, difference, equalities, holds_at, resolve
+from .forms import CONST, Form, Key, plus
+from .lines import Meaning, difference, equalities, holds_at, line_names, resolve
 
 Row = dict[Key, float]
 Point = dict[str, float]
@@ -24,22 +25,28 @@ FOLLOW_SLACK = 2e-3  # of the largest term: what rounding to three figures in th
 
 @dataclass(frozen=True)
 class Source:
-    """One line that later lines may rest on: where it stands, its reading, its rows in the raw unknowns, whether it is true."""
+    """One line that later lines may rest on: where it stands, its reading, its rows in the raw unknowns, whether it is true, and
+    the letters with a law (N, f) that it gives a value."""
 
     label: str
     line: Line
     rows: tuple[Row, ...]
     true: bool
     meaning: Meaning
+    defines: frozenset[str] = frozenset()
 
 
 def raw_look(context: Context, meaning: Meaning, given_too: bool = False) -> Callable[[str], Form]:
-    """Symbols as forms in the raw unknowns: every acceleration and the bare a for themselves, no tie used up.
+    """Symbols as forms in the raw unknowns: every acceleration and the bare a for themselves, no tie used up; time and speed, and
+    what the meaning calls the student's own, for themselves too.
 
     given_too: accelerations that the scene gives are left as letters as well.
     """
     ground = context.actual
-    raw = set(context.accelerations) - (set() if given_too else _given_accelerations(context))
+    raw = set(context.accelerations) - (set() if given_too else _given_accelerations(context)) | meaning.own
+    covered = context.setup.covered
+    if covered is not None:
+        raw |= {covered.time, covered.speed}
 
     def look(name: str) -> Form:
         if name == "T" and "T" not in context.scene.symbols:
@@ -49,10 +56,33 @@ def raw_look(context: Context, meaning: Meaning, given_too: bool = False) -> Cal
         sign, symbol = resolve(name, context, meaning)
         if symbol in raw:
             return {(symbol,): Box.exact(sign)}
-        form = {k: Box.exact(sign * x) for k, x in ground.form_of(symbol).items()}
-        return form or {CONST: Box.exact(0.0)}
+        form = ground.form_of(symbol) if not meaning.own else _law_kept(context, symbol, meaning.own)
+        return {k: Box.exact(sign * x) for k, x in form.items()} or {CONST: Box.exact(0.0)}
 
     return look
+
+
+def _law_kept(context: Context, symbol: str, own: frozenset[str]) -> Row:
+    """A symbol as a form, laws put in but for the student's own letters."""
+    law = context.setup.laws.get(symbol)
+    if symbol in own:
+        return {(symbol,): 1.0}
+    if law is None or not own & law.symbols:
+        return context.actual.form_of(symbol)
+    return _law_row(context, law, own)
+
+
+def _law_row(context: Context, law: Poly, own: frozenset[str]) -> Row:
+    parts, rest = law.linear_in(sorted(own))
+    row = dict(context.actual.form(rest))
+    for name, factor in parts.items():
+        row[(name,)] = row.get((name,), 0.0) + context.actual.form(factor).get(CONST, 0.0)
+    return row
+
+
+def laws_of(context: Context, own: frozenset[str]) -> dict[str, Row]:
+    """The laws of the student's own letters as rows: f = mu_k N, N = m g cos(theta)."""
+    return {s: plus({(s,): 1.0}, _law_row(context, context.setup.laws[s], own - {s}), -1.0) for s in sorted(own)}
 
 
 def _given_accelerations(context: Context) -> set[str]:
@@ -73,11 +103,20 @@ def rows_of(line: Line, context: Context, meaning: Meaning, widen: float = 0.0) 
             form = difference(pair, raw_look(context, meaning), context.figures(widen))
         except Unjudgeable:
             continue
-        if all(len(k) <= 1 for k in form):
-            row = {k: c.mid for k, c in form.items() if abs(c.mid) > 0}
-            if any(k for k in row):
-                out.append(row)
+        row = {k: c.mid for k, c in form.items() if abs(c.mid) > 0}
+        row = _rooted(row) or row
+        if all(len(k) <= 1 for k in row) and any(k for k in row):
+            out.append(row)
     return tuple(out)
+
+
+def _rooted(row: Row) -> Row | None:
+    """t^2 = 3.75 as t = 1.94: of a time and of a speed only one root counts."""
+    squares = [k for k in row if k]
+    if len(squares) != 1 or len(squares[0]) != 2 or squares[0][0] != squares[0][1]:
+        return None
+    square = -row.get(CONST, 0.0) / row[squares[0]]
+    return {(squares[0][0],): 1.0, CONST: -(square**0.5)} if square > 0 else None
 
 
 def links(context: Context) -> tuple[Row, ...]:
@@ -192,12 +231,40 @@ def follows(
     affine = solve_rows(list(rows), ())
     if affine is None:
         return False
-    try:
-        return all(
-            holds_at(line, point_look(context, meaning, p), context.figures(widen), slack) for p in affine.samples()
-        )
-    except (Unjudgeable, KeyError, OverflowError):
-        return False
+    samples = list(affine.samples())
+    figures = context.figures(widen)
+
+    def holds(points: Sequence[Point]) -> bool:
+        try:
+            return all(holds_at(line, point_look(context, meaning, p), figures, slack) for p in points)
+        except (Unjudgeable, KeyError, OverflowError):
+            return False
+
+    covered = context.setup.covered
+    if covered is None or not {covered.time, covered.speed} & line_names(line):
+        return holds(samples)
+    return any(holds(points) for points in zip(*(timed(context, p) for p in samples), strict=True))
+
+
+def timed(context: Context, point: Point) -> list[Point]:
+    """A point with time and speed added where it lacks them, one for each way to them: from the acceleration, from the time, from
+    the speed that the student has. A way that leads nowhere adds nothing."""
+    covered = context.setup.covered
+    assert covered is not None
+    t, v = covered.time, covered.speed
+    numbers = context.actual.numbers
+    d, start = numbers[covered.distance], float(covered.start)
+    a = covered.gains * abs(point.get(covered.acceleration, numbers[covered.acceleration]))
+    given = {k: point[k] for k in (t, v) if k in point}
+    ways: list[Point] = [{}]
+    if (square := start * start + 2 * a * d) > 0:
+        ways.append({v: square**0.5, t: 2 * d / (start + square**0.5)})
+    else:
+        ways.append({})
+    own_t, own_v = given.get(t, 0.0), abs(given.get(v, 0.0))
+    ways += [{v: start + a * own_t}, {v: 2 * d / own_t - start}] if own_t else [{}, {}]
+    ways += [{t: (own_v - start) / a if a else 0.0}, {t: 2 * d / (own_v + start)}] if own_v else [{}, {}]
+    return [{**way, **point} for way in ways]
 
 
 def point_look(context: Context, meaning: Meaning, point: Point) -> Callable[[str], Form]:

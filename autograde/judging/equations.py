@@ -26,7 +26,7 @@ from .lines import (
 from .locate import locate
 from .matcher import LOOSE, LOOSER, STRICT, WIDE, Matcher
 from .pieces import INERTIA, Variant, pieces_of, say_thing
-from .says import force_words, slip, unnamed
+from .says import either, force_words, slip, unnamed
 from .slips import SLIPS
 from .verdicts import RIGHT, SLIP, UNREAD, Slip
 
@@ -293,9 +293,7 @@ def _named(
     for part in best.parts or (best,):
         slips.extend(_slips_of(context, thing, line, meaning, part))
     if rivals and len(best.kinds) == 1:
-        other = SLIPS[rivals[0].kinds[0]]
-        first = slips[0]
-        slips[0] = replace(first, says=f"Either this: {first.says} Or you {other.means}.")
+        slips[0] = either(slips[0], rivals[0].kinds[0])
     condoned = all(SLIPS[k].condoned for k in best.kinds)
     return Finding(SLIP, tuple(slips), line, used_a, method=condoned, badness=badness)
 

@@ -37,10 +37,14 @@ HALVES = frozenset(
 
 @dataclass(frozen=True)
 class Meaning:
-    """What the letters without an index mean: `a` (an acceleration symbol, with a sign), the rest by the thing in question."""
+    """What the letters mean: `a` (an acceleration symbol, with a sign), others without an index by the thing in question, v as a
+    speed (+1) or along a positive direction that is against the motion (-1). own: letters with a law (N, f) that the student gave a
+    value of their own, so that the law is not put in for them."""
 
     thing: str | None = None
     a: tuple[int, str] | None = None
+    v: int = 1
+    own: frozenset[str] = frozenset()
 
 
 def readings(text: str, context: Context) -> tuple[Line, ...]:
@@ -54,7 +58,7 @@ def resolve(name: str, context: Context, meaning: Meaning) -> tuple[int, str]:
     if name == "a" and meaning.a is not None:
         return meaning.a
     if name in symbols and name != "a":
-        return 1, name
+        return (meaning.v if symbols[name].kind == "speed" else 1), name
     if name.startswith(("sin(", "cos(")):
         _, inner = resolve(name[4:-1], context, meaning)
         return 1, f"{name[:4]}{inner})"

@@ -178,6 +178,7 @@ class _Judge:
             out.append(
                 Step("equations", thing, text, f.verdict, points, of, f.slips, f.says, f.at, marks, (), f.remarks)
             )
+            self.chain.slipped[thing] = {s.kind for s in f.slips}
             if f.line is not None and f.verdict in (RIGHT, SLIP):
                 meaning = Meaning(thing, f.used_a)
                 rows = rows_of(f.line, self.context, meaning)

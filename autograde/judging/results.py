@@ -13,10 +13,12 @@ from ..reading import Complaint, read_value
 from ..reading.tree import Line, Number
 from ..scene.model import OPPOSITE
 from .boxes import Box
-from .chain import FOLLOW_SLACK, solve_rows
 from .context import Context
 from .evaluate import ALL_ZEROS, GRAVITIES, Unjudgeable, names_in, numbers_in
+from .laws import value_slip
 from .lines import Meaning, lonely_number, number_of, value_look
+from .own_results import own_source
+from .pieces import say_thing
 from .says import force_words, slip, unnamed
 from .verdicts import FOLLOWS, RIGHT, SLIP, UNREAD, Slip
 from .working import Chain
@@ -62,6 +64,7 @@ class ResultFinding:
     absurd: bool = False
     unit_only: bool = False
     wrong_g: Fraction | None = None
+    value: float | None = None  # of a wrong result, for those that rest on it
 
 
 def judge_result(context: Context, symbol: str, text: str, chain: Chain) -> ResultFinding:
@@ -87,6 +90,8 @@ def judge_result(context: Context, symbol: str, text: str, chain: Chain) -> Resu
         if best is None or _order(found) < _order(best):
             best = found
     assert best is not None
+    if best.verdict == SLIP and best.value is not None and best.line is not None:
+        chain.add_value(f"result: {symbol}", symbol, best.value, best.line)
     return best
 
 
@@ -107,21 +112,18 @@ def _judge(context: Context, symbol: str, line: Line, chain: Chain) -> ResultFin
     unit = unit_slip(line, node, symbol, wanted)
     exact = not numbers_in(node)  # a result in letters, such as 3g/7
     remarks: tuple[str, ...] = ()
+    if _is_velocity(context, symbol, value, true):
+        true, remarks = -true, (f"{symbol} is asked as a speed, which is a size: the minus only says that it goes against your plus.",)
     target = _signed(context, symbol, true, value.mid, line.note)
     if target is None:
-        own = _own(context, symbol, text_number=value, node_number=number, chain=chain)
+        own = own_source(context, symbol, value, number, chain)
         if own is not None:  # the sign is wrong since an earlier line
             unit_too = (unit,) if unit is not None else ()
             return ResultFinding(SLIP if unit_too else FOLLOWS, unit_too, line, follows_from=own, unit_only=bool(unit_too))
         return ResultFinding(
             SLIP,
             (
-                unnamed(
-                    SIZE_ONLY
-                    if symbol == "a" and not context.setup.shared
-                    else f"The size fits, but the sign or the direction of {symbol} does not go with the directions that you chose.",
-                    whole,
-                ),
+                unnamed(SIZE_ONLY if symbol == "a" and not context.setup.shared else _sign_said(context, symbol, true), whole),
             ),
             line,
         )
@@ -136,13 +138,17 @@ def _judge(context: Context, symbol: str, line: Line, chain: Chain) -> ResultFin
         and off <= 0.005 * abs(target)
         and _figures(number) > FEWEST_FIGURES
     ):
-        good, remarks = True, ("The last figure is off by one; keep one more figure on the way.",)
+        good, remarks = True, (*remarks, "The last figure is off by one; keep one more figure on the way.",)
     if good or (exact and off <= 1e-9 * max(abs(target), 1e-9)):
         if unit is not None:
             return ResultFinding(SLIP, (unit,), line, unit_only=True)
         return ResultFinding(RIGHT, line=line, remarks=remarks)
     absurd = _absurd(context, symbol, value)
-    own = _own(context, symbol, text_number=value, node_number=number, chain=chain)
+    own = own_source(context, symbol, value, number, chain)
+    law = value_slip(context, symbol, value, whole) if own is None else None
+    thing = context.scene.symbols[symbol].thing or ""
+    if law is not None and law.kind in chain.slipped.get(thing, ()):
+        own = (f"equation: {thing}",)
     if own is not None:
         if unit is not None:
             return ResultFinding(SLIP, (unit,), line, unit_only=True, follows_from=own)
@@ -150,9 +156,10 @@ def _judge(context: Context, symbol: str, line: Line, chain: Chain) -> ResultFin
         return ResultFinding(FOLLOWS, line=line, follows_from=own, absurd=absurd, says=says)
     return ResultFinding(
         SLIP,
-        _slips(context, symbol, line, value, number, target, unit),
+        _slips(context, symbol, line, value, number, target, unit, law),
         line,
         wrong_g=_other_g(context, symbol, value, target),
+        value=value.mid if unit is None else None,
     )
 
 
@@ -193,6 +200,23 @@ def _signed(context: Context, symbol: str, true: float, given: float, note: str)
     return true
 
 
+def _is_velocity(context: Context, symbol: str, value: Box, true: float) -> bool:
+    """Whether a speed is given with the minus that a velocity along the chosen positive direction has."""
+    covered = context.setup.covered
+    if covered is None or symbol != covered.speed or context.setup.values[covered.acceleration] * covered.gains >= 0:
+        return False
+    return value.mid < 0 and abs(value.mid + true) <= ROUNDED * true
+
+
+def _sign_said(context: Context, symbol: str, true: float) -> str:
+    """What the sign of an acceleration should be, and for which positive direction."""
+    name = next(iter(context.setup.shared)) if symbol == "a" and context.setup.shared else symbol
+    thing = context.scene.symbols[name].thing or ""
+    real = context.setup.regime.direction.get(thing)
+    sign = "negative" if true < 0 else "positive"
+    return f"The size fits, but not the sign: with {context.setup.positive[thing]} as plus for the {say_thing(thing)}, {symbol} is {sign}, for it accelerates {real}."
+
+
 def unit_slip(line: Line, node: object, symbol: str, wanted: str) -> Slip | None:
     """No unit, or one of another quantity."""
     units = [n for n, _ in numbers_in(node) if n.unit]  # type: ignore[arg-type]
@@ -221,38 +245,6 @@ def _has_names(node: object) -> bool:
     return bool(names_in(node))  # type: ignore[arg-type]
 
 
-def _own(
-    context: Context, symbol: str, text_number: Box, node_number: Number | None, chain: Chain
-) -> tuple[str, ...] | None:
-    """The student's own lines from which this value follows, None where it follows from none."""
-    if not chain.broken and all(s.true for s in chain.equations) and not chain.ties_wrong:
-        return None
-    half = float(node_number.half) if node_number else 0.0
-    wide = Box(text_number.lo - half, text_number.hi + half)
-    for labels, rows in chain.sets():
-        affine = solve_rows(rows, ())
-        if affine is None:
-            continue
-        name = "a" if symbol in context.setup.shared or symbol == "a" else symbol
-        for candidate in (name, symbol):
-            if candidate in affine.point and not any(d.get(candidate) for d in affine.free):
-                x = affine.point[candidate]
-                for y in (x, abs(x)) if symbol == "a" else (x,):
-                    if y in wide or abs(text_number.mid - y) <= FOLLOW_SLACK * abs(y):
-                        return labels
-        if symbol == "a":
-            sizes = {
-                round(abs(affine.point[n]), 9)
-                for n in context.setup.size_of
-                if n in affine.point and not any(d.get(n) for d in affine.free)
-            }
-            if len(sizes) == 1 and abs(text_number.mid) <= 1e12:
-                (y,) = sizes
-                if y in wide or abs(abs(text_number.mid) - y) <= FOLLOW_SLACK * y:
-                    return labels
-    return None
-
-
 def _kind_of(context: Context, symbol: str) -> str:
     return "acceleration" if context.scene.symbols[symbol].kind in ("acceleration", "shared_acceleration") else "force"
 
@@ -271,7 +263,7 @@ def _absurd(context: Context, symbol: str, value: Box) -> bool:
 
 
 def _slips(
-    context: Context, symbol: str, line: Line, value: Box, number: Number | None, target: float, unit: Slip | None
+    context: Context, symbol: str, line: Line, value: Box, number: Number | None, target: float, unit: Slip | None, law: Slip | None
 ) -> tuple[Slip, ...]:
     whole = (0, len(line.text))
     kind = context.scene.symbols[symbol].kind
@@ -290,6 +282,8 @@ def _slips(
             slip("rounding", {"wrote": number.text if number else "the value"}, number.at if number else whole, symbol),
             *extra,
         )
+    if law is not None:
+        return (law, *extra)
     if number is not None and target and value.mid * target > 0 and _misplaced(number, abs(target)):
         return (slip("arithmetic", {"wrote": number.text}, number.at, symbol), *extra)
     if target and abs(value.mid + target) <= ROUNDED * abs(target):

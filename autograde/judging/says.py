@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from ..mechanics.setup import Setup
 from ..scene.model import OPPOSITE
@@ -35,6 +36,11 @@ def slip(
     )
 
 
+def either(first: Slip, rival: str) -> Slip:
+    """A slip told together with another kind that explains the line as well."""
+    return replace(first, says=f"Either this: {first.says} Or you {SLIPS[rival].means}.")
+
+
 def unnamed(says: str, at: tuple[int, int] | None = None) -> Slip:
     """A line that is wrong in a way that no single explanation fits."""
     return Slip(
@@ -62,7 +68,7 @@ IN_A_DIAGRAM = {
 def force_words(setup: Setup, thing: str, symbol: str | None) -> dict[str, str]:
     """The words of a message about one force on one thing."""
     plus = setup.positive.get(thing, "")
-    words = {"body": say_thing(thing), "plus": plus}
+    words = {"body": say_thing(thing), "plus": plus, "chose": f"You chose {plus} as plus for the {say_thing(thing)}. "}
     inertia = next((str_inertia(setup, t) for t in (thing,) if t in setup.equations), "m a")
     words["inertia"] = inertia
     words["force"] = f"the term {inertia}" if symbol == INERTIA else say_force(setup, symbol) if symbol else "one term"
@@ -80,6 +86,21 @@ def force_words(setup: Setup, thing: str, symbol: str | None) -> dict[str, str]:
                 words["way"] = "turning" if t.kind == "drag" else "sliding"
                 words["enters"] = "a plus" if t.sign > 0 else "a minus"
     return words
+
+
+def across_words(setup: Setup, thing: str, symbol: str) -> dict[str, str]:
+    """The words of a message about one force in the balance across a body's line, which gives its normal force."""
+    balance = setup.balances[thing]
+    sign, size = next((sign, size) for name, _, sign, size in balance.terms if name == symbol)
+    tilted = any("(" in s for s in size.symbols)
+    return {
+        "force": say_force(setup, symbol) + (" has a part across the surface, which" if tilted else ""),
+        "chose": f"{balance.symbol} balances what acts across the surface. ",
+        "acts": "away from the surface" if sign > 0 else "into the surface",
+        "enters": f"{'a minus' if sign > 0 else 'a plus'} in {balance.symbol}",
+        "lacks": f"your {balance.symbol} has no term",
+        "gather": f"Go round your diagram of the {say_thing(thing)} and write the part of each arrow across the surface.",
+    }
 
 
 def str_inertia(setup: Setup, thing: str) -> str:

@@ -6,7 +6,7 @@ tells whether the method mark survives: published schemes ask there for the righ
 signs and sine/cosine; a coefficient of the other kind of friction leaves all that as it is.
 
 Fields in the messages: {body} the thing's name, {force} the force with its symbol, {plus} the positive direction that this student
-chose, {acts} the direction in which the force acts, {enters} "a plus" or "a minus", {other} another thing or symbol, {wrote} and
+chose ({chose}: the sentence that says so), {acts} the direction in which the force acts, {enters} "a plus" or "a minus", {other} another thing or symbol, {wrote} and
 {right} what stands there and what kind of thing belongs there.
 """
 
@@ -58,7 +58,7 @@ _TABLE = (
     SlipKind(
         "flipped-force",
         "gave one force the sign opposite to its direction",
-        "You chose {plus} as plus for the {body}. {Force} acts {acts} on it, so it enters with {enters}.",
+        "{chose}{Force} acts {acts} on it, so it enters with {enters}.",
         "Every force enters with a plus if it acts along the direction that you chose as plus, and with a minus if it acts against it.",
         "Turn the sign of {force}; leave the rest of the line as it is.",
         1,

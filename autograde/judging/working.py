@@ -10,10 +10,12 @@ from ..reading.complaint import Complaint
 from ..reading.tree import Line
 from .arithmetic import suspects
 from .broken import broken_by
-from .chain import Row, Source, follows, links, rows_of, true_ties
+from .chain import Row, Source, follows, laws_of, links, rows_of, true_ties
 from .context import Context
 from .equations import meanings
 from .evaluate import ALL_ZEROS, Unjudgeable, names_in
+from .forms import CONST
+from .laws import law_slip
 from .lines import (
     Meaning,
     holds_at,
@@ -74,28 +76,73 @@ class Chain:
     def __post_init__(self) -> None:
         self.lines: list[Source] = []
         self.broken: list[Source] = []
+        self.slipped: dict[str, set[str]] = {}  # the kinds of slip in the equation of each thing
+        self.own: frozenset[str] = frozenset()  # letters with a law (N, f) that a wrong line gave a value
         self.true_ties = true_ties(self.context)
 
     @property
     def base_rows(self) -> list[Row]:
         """Rows that always stand: the shared letter, and ties (the student's own where they wrote wrong ones)."""
+        return self._base()
+
+    def _base(self, *sources: Source) -> list[Row]:
+        """The rows that always stand, but for the laws of letters to which one of these sources gives another value."""
         rows = list(links(self.context))
         if self.ties_wrong:
             rows.extend(r for s in self.ties for r in s.rows)
         else:
             rows.extend(self.true_ties)
+        if self.own:
+            instead = {name for s in sources if not s.true for name in s.defines}
+            rows.extend(row for name, row in laws_of(self.context, self.own).items() if name not in instead)
         return rows
 
     def judge(self, text: str, label: str) -> LineFinding:
         """The finding for the next line; it joins the chain."""
         found = self.look_at(text)
         if found.line is not None and found.verdict in (RIGHT, FOLLOWS, SLIP):
-            rows = rows_of(ends_of(found), self.context, found.meaning)
-            source = Source(label, found.line, rows, found.verdict == RIGHT, found.meaning)
-            self.lines.append(source)
-            if found.verdict != RIGHT:
-                self.broken.append(source)
+            self.add(label, ends_of(found), found.meaning, found.verdict == RIGHT)
         return found
+
+    def add(self, label: str, line: Line, meaning: Meaning, true: bool) -> None:
+        """A line that later ones may rest on. A wrong value for a letter that has a law puts the student's own in the place of
+        the law, in all lines."""
+        if not true:
+            self._open(self._defined(line, meaning))
+        meaning = replace(meaning, own=self.own)
+        source = Source(label, line, rows_of(line, self.context, meaning), true, meaning, self._defined(line, meaning))
+        self.lines.append(source)
+        if not true:
+            self.broken.append(source)
+
+    def add_value(self, label: str, symbol: str, value: float, line: Line) -> None:
+        """A wrong result, which later results may rest on."""
+        law = frozenset({symbol}) & self.context.setup.laws.keys()
+        self._open(law)
+        row = {(symbol,): 1.0, CONST: -value}
+        self.broken.append(Source(label, line, (row,), False, Meaning(own=self.own), law))
+
+    def _open(self, letters: frozenset[str]) -> None:
+        if letters - self.own:
+            self.own |= letters
+            self.equations[:] = map(self._again, self.equations)
+            self.lines, self.broken = [self._again(s) for s in self.lines], [self._again(s) for s in self.broken]
+
+    def _again(self, source: Source) -> Source:
+        if not source.line.relations:  # a result: its row is as it was
+            return source
+        meaning = replace(source.meaning, own=self.own)
+        return replace(source, rows=rows_of(source.line, self.context, meaning), meaning=meaning)
+
+    def _defined(self, line: Line, meaning: Meaning) -> frozenset[str]:
+        """The letters with a law that a line gives a value: N in N = m g."""
+        out = set()
+        for name in filter(None, map(lonely_name, line.sides)):
+            try:
+                out.add(resolve(name.name, self.context, meaning)[1])
+            except KeyError:
+                continue
+        return frozenset(out & self.context.setup.laws.keys())
 
     def look_at(self, text: str) -> LineFinding:
         """The finding for a line that would come next."""
@@ -118,10 +165,17 @@ class Chain:
         return best
 
     def _meanings(self, line: Line) -> Iterator[Meaning]:
-        yield from meanings(self.context, None, line)
-        if "a" in line_names(line) and not self.context.setup.shared:
-            for name in self.context.setup.size_of:
-                yield Meaning(None, (-1, name))
+        """What the letters of a line may mean; beside a time or a speed, a may be a size, and v signed as a is."""
+        names = line_names(line)
+        setup, covered = self.context.setup, self.context.setup.covered
+        plain = list(meanings(self.context, None, line))
+        if "a" in names and not setup.shared:
+            plain += [Meaning(None, (-1, name)) for name in setup.size_of]
+        if covered is not None and {covered.time, covered.speed} & names and setup.values[covered.acceleration] * covered.gains < 0:
+            sizes = [Meaning(None, (-1, covered.acceleration))] if "a" in names and setup.shared else []
+            signed = [replace(m, v=-1) for m in plain] if covered.speed in names else []
+            plain += [*sizes, *signed]
+        return (replace(m, own=self.own) for m in plain)
 
     def _one(self, line: Line, meaning: Meaning) -> LineFinding:
         if line.condition is not None:  # 24.5 = 15.5a => a = 1.58: two lines in one
@@ -155,7 +209,11 @@ class Chain:
             )
         if self._near(line, meaning) and (source := self.from_true(line, meaning)):
             return replace(done, verdict=RIGHT, follows_from=source, badness=1.2, remarks=(KEEP_ONE_MORE,))
-        known = broken_by(self, line, meaning)
+        law = law_slip(self.context, line, meaning)
+        if law is not None and law.kind in self.slipped.get(self.context.scene.symbols[law.term or ""].thing or "", ()):
+            thing = self.context.scene.symbols[law.term or ""].thing
+            return replace(done, verdict=FOLLOWS, follows_from=(f"equation: {thing}",), badness=1.3)
+        known = law or broken_by(self, line, meaning)
         slips = (known or slip("does-not-follow", {}, (0, len(line.text))),)
         return replace(done, verdict=SLIP, slips=slips, badness=3 if known else 5)
 
@@ -200,14 +258,15 @@ class Chain:
 
     def sets(self) -> Iterator[tuple[tuple[str, ...], list[Row]]]:
         """The sets of own lines that a wrong line may follow from: the whole own system, then each broken line with others."""
-        base = self.base_rows
         whole = [r for s in self.equations for r in s.rows]
         if whole:
-            yield tuple(s.label for s in self.equations), [*base, *whole]
+            yield tuple(s.label for s in self.equations), [*self.base_rows, *whole]
         others = [*self.equations, *self.lines]
         count = 0
         for broken in reversed(self.broken):
-            yield (broken.label,), [*base, *broken.rows]
+            if broken.rows:
+                yield (broken.label,), [*self._base(broken), *broken.rows]
+        for broken in reversed([s for s in self.broken if s.rows]):
             rest = [s for s in others if s is not broken and s.rows]
             for size in (1, 2):
                 for group in combinations(reversed(rest), size):
@@ -216,8 +275,11 @@ class Chain:
                         return
                     yield (
                         (broken.label, *(s.label for s in group)),
-                        [*base, *broken.rows, *(r for s in group for r in s.rows)],
+                        [*self._base(broken, *group), *broken.rows, *(r for s in group for r in s.rows)],
                     )
+            if broken.defines and len(self.equations) > 2:
+                yield (broken.label, *(s.label for s in self.equations)), [*self._base(broken), *broken.rows, *whole]
+        base = self.base_rows
         for size in (1, 2):
             for group in combinations(reversed(self.equations), size):
                 if any(not s.true for s in group):

@@ -9,11 +9,12 @@ from fractions import Fraction
 from ..algebra import Poly
 from ..scene.error import Path
 from ..scene.model import OPPOSITE, Scene
+from .covered import Covered
 from .errors import MechanicsError
 from .faults import cancelling, likely, located
 from .hauling import mark_hauled
 from .linear import ONE, solve
-from .motion import afterwards, covering, starting_speeds, word_of
+from .motion import afterwards, starting_speeds, word_of
 from .regime import MINUS, OFF, ON, STICK, Outcome, Search
 from .setup import Equation, Regime, Setup, Term, Tie
 from .system import HOLDING_TORQUE, Link, System, build
@@ -131,6 +132,8 @@ def solve_at(setup: Setup, given: Mapping[str, Fraction]) -> dict[str, Fraction]
         out.setdefault(
             setup.scene.symbol_of("shared_acceleration", None) or "a", out[first] if first in out else known[first]
         )
+    if setup.covered is not None:
+        out.update(setup.covered.values({**known, **out}))
     return out
 
 
@@ -151,6 +154,7 @@ class _Writer:
         self.flip = {t: system.sign(t, w) for t, w in positive.items()}
         self.laws = dict(system.laws)
         self.force_symbols: list[str] = []
+        self.covered: Covered | None = None
 
     def setup(self) -> Setup:
         system, outcome = self.system, self.outcome
@@ -192,6 +196,7 @@ class _Writer:
             given,
             values,
             undetermined,
+            self.covered,
         )
 
     def _law_value(self, symbol: str, given: Mapping[str, Fraction]) -> Fraction:
@@ -297,12 +302,14 @@ class _Writer:
             return [*after, "nothing moves, so there is no time and no speed."]
         sizes = {abs(self.outcome.acc[b]) for b in system.scene.bodies if b not in system.prescribed}
         start, a = self.speed[lead], self.outcome.acc[lead]
-        reached = covering(distance.value, abs(start), a if start > 0 else -a if start < 0 else abs(a))
-        if reached is None:
+        d, t, v = (system.letters.name(kind, None) for kind in ("distance", "time", "speed"))
+        system.given.setdefault(d, distance.value)
+        covered = Covered(system.acc[lead], abs(start), -1 if start * a < 0 else 1, d, t, v)
+        reached = covered.values({d: distance.value, system.acc[lead]: a})
+        if not reached:
             return [*after, f"{lead} never covers the distance: it stops before."]
-        letters = system.letters
-        system.given.setdefault(letters.name("distance", None), distance.value)
-        values[letters.name("time", None)], values[letters.name("speed", None)] = reached
+        self.covered = covered
+        values.update(reached)
         return after if len(sizes) < 2 else [*after, f"the distance, t and v are those of {lead}."]
 
     def _regime(self, notes: tuple[str, ...]) -> Regime:

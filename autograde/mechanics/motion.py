@@ -1,4 +1,4 @@
-"""Speeds: what a given initial motion makes of every thing, and time and speed over a distance."""
+"""Speeds: what a given initial motion makes of every thing, and where it comes to rest."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from .errors import MechanicsError
-from .exact import root
 from .linear import ONE, Row, solve
 from .regime import OFF, STICK, Outcome, Search
 from .system import System
@@ -45,17 +44,6 @@ def starting_speeds(system: System) -> dict[str, Fraction]:
             )
         speed[thing] = row.get(ONE, Fraction(0))
     return speed
-
-
-def covering(distance: Fraction, start: Fraction, acceleration: Fraction) -> tuple[Fraction, Fraction] | None:
-    """Time and speed at the end of a distance along the motion (start >= 0), or None where it is never reached."""
-    square = start * start + 2 * acceleration * distance
-    if square < 0 or (not start and acceleration <= 0):
-        return None
-    end = root(square)
-    if not acceleration:
-        return distance / start, start
-    return 2 * distance / (start + end), end
 
 
 def afterwards(system: System, speed: Mapping[str, Fraction], outcome: Outcome) -> list[str]:

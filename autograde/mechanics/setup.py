@@ -11,6 +11,7 @@ from fractions import Fraction
 
 from ..algebra import Poly
 from ..scene.model import Scene
+from .covered import Covered
 
 
 @dataclass(frozen=True)
@@ -121,3 +122,4 @@ class Setup:
     given: Mapping[str, Fraction]
     values: Mapping[str, Fraction]
     undetermined: tuple[str, ...] = ()
+    covered: Covered | None = None  # where a distance is given, and reached

@@ -8,6 +8,7 @@ from fractions import Fraction
 from ...algebra import Poly
 from ...mechanics.setup import Setup
 from ..pieces import Variant, pieces_of, put_laws
+from ..says import across_words
 from .change import ONE, Pieces, change, letter_of, symbols_of
 
 RATIO = "they set the ratio of the accelerations, and in your line it is not that one"
@@ -31,7 +32,7 @@ def flipped_force(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]
                 ]
                 if force.symbol in p.poly.symbols and angle:
                     wrong = p.poly.substitute({force.symbol: -Poly.symbol(force.symbol)})
-                    yield from change("flipped-force", n, p, wrong, "flip-in-normal", inside="N", force=force.symbol)
+                    yield from change("flipped-force", n, p, wrong, "flip-in-normal", **across_words(setup, thing, force.symbol))
 
 
 def flipped_inertia(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
@@ -54,7 +55,7 @@ def missing_force(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]
                             p,
                             p.poly.substitute({force.symbol: Poly()}),
                             "in-normal",
-                            force=force.symbol,
+                            **across_words(setup, thing, force.symbol),
                         )
 
 

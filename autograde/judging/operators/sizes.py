@@ -81,7 +81,8 @@ def total_mass(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
             yield from together("total-mass", mass, pieces, changed)
 
 
-def _trig_swapped(poly: Poly) -> Poly:
+def trig_swapped(poly: Poly) -> Poly:
+    """Every sine a cosine, and the other way round."""
     swap = {}
     for s in poly.symbols:
         if s.startswith("sin("):
@@ -93,7 +94,7 @@ def _trig_swapped(poly: Poly) -> Poly:
 
 def sine_cosine(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
     """Sine and cosine exchanged in one piece, or consistently in all."""
-    changed = {n: _trig_swapped(p.poly) for n, p in enumerate(pieces)}
+    changed = {n: trig_swapped(p.poly) for n, p in enumerate(pieces)}
     changed = {n: new for n, new in changed.items() if new != pieces[n].poly}
     for n, new in changed.items():
         yield from change("sine-cosine", n, pieces[n], new, "trig")
