@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 from ..scene.model import Scene
@@ -22,9 +23,8 @@ class Marks:
         self.unit_spent = False
         self.whole_spent = False
         self.g_spent: set[Fraction] = set()
-        self.unpaid: set[str] = (
-            set()
-        )  # lines of working whose slip cost nothing there, all its milestones being reached
+        # Lines of working whose slip cost nothing there, all its milestones being reached: what is left of a result that rests on it.
+        self.unpaid: dict[str, float] = {}
         self.rests_on: dict[str, tuple[str, ...]] = {}
 
     def equation(self, f: Finding) -> Points:
@@ -72,14 +72,18 @@ class Marks:
         known = self.scene.symbols.get(s.term or "")
         return known.kind if known else "inertia" if s.term else ""
 
+    def left_by(self, slips: Sequence[Slip]) -> float:
+        """What part of a mark is left where these slips are made: some of it where they are rounding only."""
+        return self.scheme.rounding if slips and all(s.kind == "rounding" for s in slips) else 0.0
+
     def result(self, f: ResultFinding, of: float) -> Points:
         if f.verdict == RIGHT:
             return of, (("A", of, "value, unit and figures"),)
         if f.verdict == FOLLOWS:
             slip = self._unpaid_behind(f.follows_from)
             if slip:
-                self.unpaid.discard(slip)
-                return 0.0, (("A", 0.0, f"the slip in {slip} of the working is paid for here"),)
+                left = of * self.unpaid.pop(slip)
+                return left, (("A", left, f"the slip in {slip} of the working is paid for here"),)
             if f.absurd:
                 return 0.0, (("A ft", 0.0, "it follows, but a value that can't be earns no last mark"),)
             return of, (("A ft", of, "it follows from your own lines"),)
@@ -93,8 +97,9 @@ class Marks:
                 return of, (("A ft", of, "a wrong g costs once only"),)
             self.g_spent.add(f.wrong_g)
             return 0.0, (("A", 0.0, "wrong g"),)
-        if f.slips and all(s.kind == "rounding" for s in f.slips):
-            return of * self.scheme.rounding, (("A", of * self.scheme.rounding, "off by rounding only"),)
+        left = of * self.left_by(f.slips)
+        if left:
+            return left, (("A", left, "off by rounding only"),)
         return 0.0, (("A", 0.0, f.slips[0].kind if f.slips else "not readable"),)
 
     def _unpaid_behind(self, labels: tuple[str, ...]) -> str | None:

@@ -266,7 +266,7 @@ class _Judge:
             elif f is not None and f.verdict == SLIP:
                 goal = next((g for g in goals if g not in reached and g not in lost), None)
                 if goal is None:
-                    self.marks.unpaid.add(f"line {n + 1}")
+                    self.marks.unpaid[f"line {n + 1}"] = self.marks.left_by(f.slips)
                 else:
                     lost[goal] = n
             if f is not None:
@@ -276,7 +276,8 @@ class _Judge:
         out = []
         each = self.scheme.working_line
         for n, (text, f, gained) in enumerate(rows):
-            of = each * (len(gained) + sum(1 for at in slipped.values() if at == n))
+            missed = sum(1 for at in slipped.values() if at == n)
+            of = each * (len(gained) + missed)
             if f is None:
                 out.append(Step("working", n, text, BLANK, 0, of))
                 continue
@@ -290,7 +291,7 @@ class _Judge:
                     n,
                     text,
                     f.verdict,
-                    each * len(gained),
+                    each * (len(gained) + (missed * self.marks.left_by(f.slips) if f.verdict == SLIP else 0)),
                     of,
                     f.slips,
                     f.says,
@@ -369,7 +370,7 @@ class _Judge:
                 out.append(Step("sense", n, text, BLANK, 0, 0))
                 continue
             of = total / count
-            out.append(Step("sense", n, text, f.verdict, of if f.verdict == RIGHT else 0.0, of, f.slips, f.says, f.at))
+            out.append(Step("sense", n, text, f.verdict, of if f.verdict == RIGHT else 0.0, of, f.slips, f.says, f.at, remarks=f.remarks))
         return out
 
 

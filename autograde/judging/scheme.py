@@ -54,7 +54,7 @@ NOTES: dict[str, str] = {
     "working_line": "for each milestone of the working",
     "results": "for each value asked",
     "sense": "for the sense checks together",
-    "rounding": "what is left of a result that is off by rounding only",
+    "rounding": "what is left of a result, or of a milestone of the working, that is off by rounding only",
     "unit": "what is left of a result whose unit is missing or wrong, the first time",
 }
 """Of each key of a scheme, what its points are for."""

@@ -33,7 +33,10 @@ class SenseFinding:
     says: str = ""
     at: tuple[int, int] | None = None
     line: Line | None = None
+    remarks: tuple[str, ...] = ()
 
+
+OF_THE_SIZE = "True of the size of a; a itself is negative for the directions of this paper."
 
 _BETWEEN = re.compile(r"\s*(.+?)\s*\b(?:(?:is|lies)\s+)?(?:in\s+)?between\s+(.+?)\s+and\s+(.+?)\s*", re.IGNORECASE | re.DOTALL)
 _TO_INFINITY = re.compile(r"(?:->|→|\\to\b|\\rightarrow\b|=)\s*(?:∞|\\infty\b|infinity\b|inf\b)", re.IGNORECASE)
@@ -79,7 +82,8 @@ def _judge_all(context: Context, line: Line) -> SenseFinding:
                 UNREAD, says="Not every letter here has a value in this problem.", at=(0, len(line.text)), line=line
             )
         if found.verdict == RIGHT:
-            return found
+            of_size = context.setup.shared and meaning.a is not None and meaning.a[0] < 0 and "a" in line_names(line)
+            return replace(found, remarks=(OF_THE_SIZE,)) if of_size else found
         best = best or found
     assert best is not None
     return best

@@ -69,3 +69,12 @@ def test_a_force_may_be_named_by_what_it_equals(scene: str, thing: str, arrows: 
     (step,) = [s for s in steps if s.step == "forces" and s.item == thing]
     said = " ".join([step.says, *(slip.says for slip in step.slips)])
     assert (step.verdict, step.slips[0].kind if step.slips else "", says in said) == (verdict, kind, True), said
+
+
+def test_a_check_that_holds_for_the_size_alone_says_so() -> None:
+    """With plus up the chute a parcel without friction has a = -g sin(theta): the size is g sin(theta)."""
+    lines = ["mu_k = 0 => a = g sin(theta)", "mu_k = 0 => a = -g sin(theta)", "mu_k = 0 => a = g cos(theta)"]
+    steps = judge(find("parcel-down-a-chute"), {"scene": "parcel-down-a-chute", "directions": {"parcel": "upslope"}, "sense": lines}).steps
+    found = [s for s in steps if s.step == "sense"]
+    assert [s.verdict for s in found] == ["right", "right", "slip"]
+    assert ["of the size" in "".join(s.remarks) for s in found] == [True, False, False]
