@@ -207,14 +207,14 @@ def test_a_slip_in_the_working_costs_one_mark_and_the_rest_follows() -> None:
 
 # (what is said, lines of working, their points, the points of a = 1.58 as 1.59): 24.5/15.5 = 1.581
 ROUNDED = [
-    ("the line that gives the value is off by rounding", ["24.5 = 15.5a", "a = 1.60"], [1, 0, 0.5], 0.5),
+    ("the line that gives the value is off by rounding", ["24.5 = 15.5a", "a = 1.60"], [1, 0, 0.5], 1),
     ("a line after the value is off by rounding", ["24.5 = 15.5a", "a = 24.5/15.5", "a = 1.60"], [1, 0, 1, 0], 0.5),
     ("a line after the value is wrong", ["24.5 = 15.5a", "a = 24.5/15.5", "a = 1.85"], [1, 0, 1, 0], 0),
 ]
 
 
 @pytest.mark.parametrize(("lines", "working", "result"), [x[1:] for x in ROUNDED], ids=[x[0] for x in ROUNDED])
-def test_a_rounding_costs_half_of_a_mark_wherever_it_is_made(lines: list[str], working: list[float], result: float) -> None:
+def test_a_rounding_costs_half_of_a_mark_once_wherever_it_is_made(lines: list[str], working: list[float], result: float) -> None:
     both = ["88.2 - (6.5a + 63.7) = 9a", *lines]
     verdicts = marked(working=both, results={"a": f"{lines[-1][4:]} m/s^2"})
     assert points(verdicts, "working")[: len(both)] == working
