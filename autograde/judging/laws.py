@@ -39,15 +39,25 @@ class Wrong:
 def wrong_laws(setup: Setup, symbol: str) -> list[Wrong]:
     """Every single slip in the law of a letter, as what it would make of the letter; none that comes to the true value."""
     known = setup.scene.symbols.get(symbol)
-    law = setup.laws.get(symbol)
-    if known is None or law is None or known.thing is None:
+    if known is None or known.thing is None:
         return []
+    if known.kind == "friction" and setup.regime.friction.get(symbol, ("", None))[0] == "holds":
+        return list(_limits(setup, known.thing))
+    law = setup.laws.get(symbol)
     kinds = {"weight": _of_weight, "normal": _of_normal, "friction": _of_friction}
     make = kinds.get(known.kind)
-    true = put_laws(setup, law)
+    true = put_laws(setup, law) if law is not None else Poly()
     if make is None or not true:
         return []
     return [w for w in make(setup, known.thing, symbol) if put_laws(setup, w.value) != true]
+
+
+def _limits(setup: Setup, thing: str) -> Iterator[Wrong]:
+    """The limits of a friction that merely holds, taken for the friction itself."""
+    normal = letter_of(setup, "normal", thing)
+    for coefficient in [*symbols_of(setup, "mu_s"), *symbols_of(setup, "mu_k")]:
+        if normal and setup.scene.symbols[coefficient].thing in (None, thing):
+            yield Wrong("static-kinetic", Poly.symbol(coefficient) * Poly.symbol(normal), {"other": "it holds, so friction is less than its limit"})
 
 
 def _of_weight(setup: Setup, thing: str, symbol: str) -> Iterator[Wrong]:
@@ -138,6 +148,16 @@ def law_slip(context: Context, line: Line, meaning: Meaning) -> Slip | None:
             return False
 
     return _named(context, symbol, fits, (0, len(line.text)))
+
+
+def balance_said(context: Context, symbol: str, value: Box) -> str:
+    """What is wrong with a tension that is taken for a weight where things accelerate; "" where it is not."""
+    known = context.scene.symbols.get(symbol)
+    if known is None or known.kind != "tension" or not context.setup.regime.moves:
+        return ""
+    weights = [s.name for s in context.scene.symbols.values() if s.kind == "weight"]
+    name = next((w for w in weights if context.actual.numbers.get(w, 0.0) in value and context.actual.numbers.get(w)), None)
+    return f"That is the weight {name}. A tension equals a body's weight only while that body does not accelerate." if name else ""
 
 
 def value_slip(context: Context, symbol: str, value: Box, at: tuple[int, int]) -> Slip | None:

@@ -15,11 +15,11 @@ from ..scene.model import OPPOSITE
 from .boxes import Box
 from .context import Context
 from .evaluate import ALL_ZEROS, GRAVITIES, Unjudgeable, names_in, numbers_in
-from .laws import value_slip
+from .laws import balance_said, value_slip
 from .lines import Meaning, lonely_number, number_of, value_look
 from .own_results import own_source
 from .pieces import say_thing
-from .says import force_words, slip, unnamed
+from .says import slip, unnamed
 from .verdicts import FOLLOWS, RIGHT, SLIP, UNREAD, Slip
 from .working import Chain
 
@@ -288,39 +288,13 @@ def _slips(
         return (slip("arithmetic", {"wrote": number.text}, number.at, symbol), *extra)
     if target and abs(value.mid + target) <= ROUNDED * abs(target):
         return (unnamed(f"The size fits, but the sign of {symbol} does not.", whole), *extra)
-    if kind == "friction" and _is_limit(context, symbol, value, target):
-        words = force_words(context.setup, context.scene.symbols[symbol].thing or "", symbol)
-        holds = context.setup.regime.friction.get(symbol, ("slides", None))[0] == "holds"
-        words["other"] = "it holds, so friction is less than its limit" if holds else "it slides, so mu_k counts"
-        return (slip("static-kinetic", words, whole, symbol), *extra)
-    if kind == "tension":
-        for name in [s.name for s in context.scene.symbols.values() if s.kind == "weight"]:
-            if context.actual.numbers[name] in value and context.setup.regime.moves:
-                return (
-                    unnamed(
-                        f"That is the weight {name}. The tension equals a body's weight only while that body does not accelerate.",
-                        whole,
-                    ),
-                    *extra,
-                )
+    balance = balance_said(context, symbol, value)
+    if balance:
+        return (unnamed(balance, whole), *extra)
     return (
         unnamed(f"This is not the value of {symbol}, and it does not follow from the lines that you wrote.", whole),
         *extra,
     )
-
-
-def _is_limit(context: Context, symbol: str, value: Box, target: float) -> bool:
-    """Whether a friction is given as a coefficient times N that is not the one that counts here."""
-    thing = context.scene.symbols[symbol].thing
-    normal = context.scene.symbol_of("normal", thing) if thing else None
-    if normal is None or normal not in context.actual.numbers:
-        return False
-    limits = [
-        context.actual.numbers[s.name] * abs(context.actual.numbers[normal])
-        for s in context.scene.symbols.values()
-        if s.kind in ("mu_k", "mu_s") and s.thing in (None, thing) and s.name in context.actual.numbers
-    ]
-    return any(x in abs(value) and abs(x - abs(target)) > 5e-3 * x for x in limits)
 
 
 def _one_figure(number: Number | None, target: float) -> bool:

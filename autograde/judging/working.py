@@ -15,13 +15,14 @@ from .context import Context
 from .equations import meanings
 from .evaluate import ALL_ZEROS, Unjudgeable, names_in
 from .forms import CONST
-from .laws import law_slip
+from .laws import balance_said, law_slip
 from .lines import (
     Meaning,
     holds_at,
     holds_somewhere,
     line_names,
     lonely_name,
+    number_of,
     readings,
     resolve,
     value_look,
@@ -214,8 +215,19 @@ class Chain:
             thing = self.context.scene.symbols[law.term or ""].thing
             return replace(done, verdict=FOLLOWS, follows_from=(f"equation: {thing}",), badness=1.3)
         known = law or broken_by(self, line, meaning)
-        slips = (known or slip("does-not-follow", {}, (0, len(line.text))),)
+        slips = (known or slip("does-not-follow", {}, (0, len(line.text)), None, self._balance(line, meaning)),)
         return replace(done, verdict=SLIP, slips=slips, badness=3 if known else 5)
+
+    def _balance(self, line: Line, meaning: Meaning) -> str:
+        """What is to be said of T = m_2 g."""
+        name = lonely_name(line.sides[0])
+        if name is None or self.side_unknowns(line.sides[-1], meaning):
+            return ""
+        try:
+            value = number_of(line.sides[-1], value_look(self.context, self.context.actual, meaning), self.context.figures())
+            return balance_said(self.context, resolve(name.name, self.context, meaning)[1], value)
+        except (KeyError, Unjudgeable):
+            return ""
 
     def _blank(self, line: Line, meaning: Meaning) -> LineFinding:
         unknown = self._unknowns(line, meaning)

@@ -64,6 +64,8 @@ WRONG_LAWS = [
     ("a pull up the rope that presses down", SLEDGE, {}, "N = m g + F sin(phi)", "flipped-force"),
     ("a pull up the rope forgotten", SLEDGE, {}, "N = m g", "whole-weight"),
     ("the rope's pull with cosine for sine", SLEDGE, {}, "N = m g - F cos(phi)", "sine-cosine"),
+    ("the limit of a friction that holds", "chest-that-stays", {}, "f_1 = mu_s N_1", "static-kinetic"),
+    ("the kinetic value of a friction that holds", "chest-that-stays", {}, "f_1 = mu_k N_1", "static-kinetic"),
     ("the weight forgotten", SLEDGE, {}, "N = -F sin(phi)", "missing-force"),
 ]
 
@@ -72,6 +74,15 @@ WRONG_LAWS = [
 def test_a_slip_in_a_law_is_named(scene: str, positive: dict[str, str], line: str, kind: str) -> None:
     (step,) = steps(scene, positive, "working", working=[line])
     assert (step.verdict, [s.kind for s in step.slips]) == ("slip", [kind])
+
+
+def test_a_tension_taken_for_a_weight_is_told_so_in_the_working_and_in_a_result() -> None:
+    (line,) = steps("feed-sack", {}, "working", working=["T = m_2 g"])
+    (result,) = steps("feed-sack", {}, "results", results={"T": "88.2 N"})
+    for step in (line, result):
+        assert "That is the weight W_2. A tension equals a body's weight only while" in step.slips[0].says
+    (unknown,) = steps("feed-sack", {}, "working", working=["T = m_1 + m_2 g/2"])
+    assert "That is the weight" not in unknown.slips[0].says
 
 
 def test_a_turned_part_of_a_tilted_force_is_told_in_the_balance_across_the_surface() -> None:
