@@ -21,6 +21,7 @@ from .lines import (
     equalities,
     line_names,
     places_for,
+    pressing,
     readings,
 )
 from .locate import locate
@@ -36,7 +37,7 @@ class Finding:
     """What one line in the place of one thing's equation turned out to be.
 
     verdict: right, slip, unread. line: the reading that was judged. slips: in the order of the line. used_a: what the bare letter
-    a was taken for. rank: for choosing among readings. method: whether the method mark is earned.
+    a was taken for. tilt: how the angle of a pressing force was. rank: for choosing among readings. method: whether the method mark is earned.
     """
 
     verdict: str
@@ -50,6 +51,7 @@ class Finding:
     says: str = ""
     at: tuple[int, int] | None = None
     badness: float = 0.0
+    tilt: int = 1
 
 
 def judge_equation(context: Context, thing: str, text: str, a_for: tuple[int, str] | None = None) -> Finding:
@@ -65,7 +67,7 @@ def judge_equation(context: Context, thing: str, text: str, a_for: tuple[int, st
     best: Finding | None = None
     for line in lines:
         for meaning in meanings(context, thing, line, a_for):
-            found = _judge_line(context, thing, line, meaning)
+            found = replace(_judge_line(context, thing, line, meaning), tilt=meaning.tilt)
             if best is None or found.badness < best.badness:
                 best = found
             if best.verdict == RIGHT:
@@ -106,7 +108,15 @@ def _shift(f: Finding, by: int) -> Finding:
 def meanings(
     context: Context, thing: str | None, line: Line | None, a_for: tuple[int, str] | None = None
 ) -> Iterator[Meaning]:
-    """What the bare letter a can stand for in a line: the one that all share, else the thing's own, else any body's."""
+    """What the letters of a line can stand for: the bare a, and the angle of a force that presses into a surface."""
+    every = list(_of_a(context, thing, line, a_for))
+    yield from every
+    if line is not None and pressing(context) & line_names(line):
+        yield from (replace(m, tilt=-1) for m in every)
+
+
+def _of_a(context: Context, thing: str | None, line: Line | None, a_for: tuple[int, str] | None) -> Iterator[Meaning]:
+    """What the bare letter a can stand for: the one that all share, else the thing's own, else any body's."""
     if line is not None and "a" not in line_names(line):
         yield Meaning(thing)
         return

@@ -38,12 +38,14 @@ HALVES = frozenset(
 @dataclass(frozen=True)
 class Meaning:
     """What the letters mean: `a` (an acceleration symbol, with a sign), others without an index by the thing in question, v as a
-    speed (+1) or along a positive direction that is against the motion (-1). own: letters with a law (N, f) that the student gave a
+    speed (+1) or along a positive direction that is against the motion (-1), the angle of a force that presses into the surface as the
+    negative tilt of the scene file (+1) or as its size (-1). own: letters with a law (N, f) that the student gave a
     value of their own, so that the law is not put in for them."""
 
     thing: str | None = None
     a: tuple[int, str] | None = None
     v: int = 1
+    tilt: int = 1
     own: frozenset[str] = frozenset()
 
 
@@ -61,7 +63,7 @@ def resolve(name: str, context: Context, meaning: Meaning) -> tuple[int, str]:
         return (meaning.v if symbols[name].kind == "speed" else 1), name
     if name.startswith(("sin(", "cos(")):
         _, inner = resolve(name[4:-1], context, meaning)
-        return 1, f"{name[:4]}{inner})"
+        return (meaning.tilt if name.startswith("sin") and inner in pressing(context) else 1), f"{name[:4]}{inner})"
     if name == "a":
         raise KeyError(name)
     kind = BARE.get(name)
@@ -74,6 +76,12 @@ def resolve(name: str, context: Context, meaning: Meaning) -> tuple[int, str]:
         if len(every) == 1:
             return 1, every[0]
     raise KeyError(name)
+
+
+def pressing(context: Context) -> frozenset[str]:
+    """The angles of forces that press into a surface: the scene file has them negative, a figure shows their size."""
+    symbols = context.scene.symbols.values()
+    return frozenset(s.name for s in symbols if s.kind == "force_angle" and s.given is not None and s.given.value < 0)
 
 
 def form_look(context: Context, ground: Ground, meaning: Meaning) -> Callable[[str], Form]:

@@ -180,7 +180,7 @@ class _Judge:
             )
             self.chain.slipped[thing] = {s.kind for s in f.slips}
             if f.line is not None and f.verdict in (RIGHT, SLIP):
-                meaning = Meaning(thing, f.used_a)
+                meaning = Meaning(thing, f.used_a, tilt=f.tilt)
                 rows = rows_of(f.line, self.context, meaning)
                 self.chain.equations.append(Source(f"equation: {thing}", f.line, rows, f.verdict == RIGHT, meaning))
         self.used_shared_a = bool(self.setup.shared) and any(f.used_a for f in found.values())

@@ -17,7 +17,18 @@ from .boxes import Box
 from .context import Context
 from .evaluate import Unjudgeable, numbers_in
 from .grounds import Ground, generic_data
-from .lines import Meaning, compare, holds_at, line_names, lonely_name, number_of, readings, resolve, value_look
+from .lines import (
+    Meaning,
+    compare,
+    holds_at,
+    line_names,
+    lonely_name,
+    number_of,
+    pressing,
+    readings,
+    resolve,
+    value_look,
+)
 from .says import slip
 from .units import dimension_clash
 from .verdicts import RIGHT, SLIP, UNREAD, Slip
@@ -72,7 +83,9 @@ def _judge_text(context: Context, text: str) -> SenseFinding:
 
 def _judge_all(context: Context, line: Line) -> SenseFinding:
     best: SenseFinding | None = None
-    for meaning in _meanings(context):
+    plain = _meanings(context)
+    pressed = [replace(m, tilt=-1) for m in plain] if pressing(context) & line_names(line) else []
+    for meaning in [*plain, *pressed]:
         try:
             found = _judge(context, line, meaning)
         except Unjudgeable as problem:

@@ -85,6 +85,15 @@ def test_a_tension_taken_for_a_weight_is_told_so_in_the_working_and_in_a_result(
     assert "That is the weight" not in unknown.slips[0].says
 
 
+def test_the_angle_of_a_force_that_presses_down_may_be_its_size_or_negative() -> None:
+    """85 N pressed 30 degrees into the floor: N = 14(9.8) + 85 sin(30) = 180; the scene file has phi = -30 degrees."""
+    lines = ["N = m g + F sin(phi)", "N = m g - F sin(phi)", "N = m g + 85 sin(30)", "N = m g - 85 sin(30)", "N = m g + F cos(phi)"]
+    found = steps("polisher-pushed", {}, "working", working=lines)
+    assert [s.verdict for s in found] == ["right", "right", "right", "slip", "slip"]
+    (equation,) = steps("polisher-pushed", {}, "equations", equations={"polisher": "F cos(phi) - mu_k (m g + F sin(phi)) = m a"})
+    assert equation.verdict == "right"
+
+
 def test_a_turned_part_of_a_tilted_force_is_told_in_the_balance_across_the_surface() -> None:
     (step,) = steps(SLEDGE, {}, "working", working=["N = m g + F sin(phi)"])
     assert "acts away from the surface" in step.slips[0].says
