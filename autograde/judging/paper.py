@@ -17,6 +17,7 @@ from .equations import judge_equation
 from .grounds import acceleration_symbols, ties_motions
 from .lines import Meaning
 from .marks import Marks
+from .milestones import GOALS, going_round, milestones, reaches
 from .pieces import say_thing
 from .results import judge_result
 from .scheme import Scheme
@@ -252,7 +253,7 @@ class _Judge:
     # working ---------------------------------------------------------------------------------------------------------
 
     def working(self) -> list[Step]:
-        goals = self._goals()
+        goals = milestones(self.context)
         reached: set[str] = set()
         lost: dict[str, int] = {}
         rows: list[tuple[str, LineFinding | None, list[str]]] = []
@@ -261,7 +262,7 @@ class _Judge:
             gained: list[str] = []
             if f is not None and f.verdict in (RIGHT, FOLLOWS):
                 open_goals = [g for g in goals if g not in reached and (g not in lost or f.verdict == RIGHT)]
-                gained = [g for g in open_goals if _reaches(f, g)]
+                gained = [g for g in open_goals if reaches(f, g)]
                 reached |= set(gained)
             elif f is not None and f.verdict == SLIP:
                 goal = next((g for g in goals if g not in reached and g not in lost), None)
@@ -283,7 +284,7 @@ class _Judge:
                 continue
             marks = tuple(("M" if g != "value" else "A", each, GOALS[g]) for g in gained)
             remarks = (
-                f.remarks if gained or f.verdict not in (RIGHT, FOLLOWS) else (*f.remarks, *self._progress(f, n, rows))
+                f.remarks if gained or f.verdict not in (RIGHT, FOLLOWS) else (*f.remarks, *going_round(f, [found for _, found, _ in rows[:n]]))
             )
             out.append(
                 Step(
@@ -305,22 +306,6 @@ class _Judge:
             if g not in reached and g not in slipped:
                 out.append(Step("working", len(out), "", BLANK, 0, each, says=f"Still to come: {GOALS[g]}."))
         return out
-
-    @staticmethod
-    def _progress(f: LineFinding, n: int, rows: list[tuple[str, LineFinding | None, list[str]]]) -> tuple[str, ...]:
-        before = [r[1].unknowns for r in rows[:n] if r[1] is not None and r[1].verdict in (RIGHT, FOLLOWS)]
-        if before and f.unknowns > min(before) and not f.combined:
-            return ("This holds, but it brings no unknown nearer.",)
-        return ()
-
-    def _goals(self) -> list[str]:
-        """The milestones of the working, by the number of unknowns."""
-        forces = [u for u in self.setup.unknowns if u not in self.context.accelerations]
-        free = {k for a in self.context.accelerations for k in self.context.actual.accelerations.get(a, {}) if k}
-        count = len(forces) + (len(free) if self.setup.regime.moves else 0)
-        if count <= 1:
-            return ["value"]
-        return ["alone", "value"] if count == 2 else ["combined", "alone", "value"]
 
     # results ---------------------------------------------------------------------------------------------------------
 
@@ -374,13 +359,6 @@ class _Judge:
         return out
 
 
-GOALS = {
-    "combined": "an equation that two things share, an unknown gone",
-    "alone": "an equation with one unknown alone",
-    "value": "the value of an unknown",
-}
-
-
 def _ties_to_find(setup: Setup) -> list[Tie]:
     """The ties that a student has to write: those between two things that can move."""
     return [
@@ -389,11 +367,3 @@ def _ties_to_find(setup: Setup) -> list[Tie]:
         if ties_motions(t, set(acceleration_symbols(setup)))
         and len(t.poly.symbols & set(acceleration_symbols(setup))) > 1
     ]
-
-
-def _reaches(f: LineFinding, goal: str) -> bool:
-    if goal == "value":
-        return bool(f.value)
-    if goal == "alone":
-        return f.unknowns == 1
-    return f.combined and f.unknowns >= 1

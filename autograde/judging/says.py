@@ -56,11 +56,13 @@ def unnamed(says: str, at: tuple[int, int] | None = None) -> Slip:
 IN_A_LINE = {
     "lacks": "your line has no term",
     "along": " along its line",
+    "needs": "Newton's second law needs the sum of all the forces on the body along its line.",
     "gather": "Go round your diagram of the {body} and write one term for each arrow along its line.",
 }
 IN_A_DIAGRAM = {
     "lacks": "your diagram has no arrow",
     "along": "",
+    "needs": "A force diagram shows every force on the body, across its line of motion too: those across it give the normal force.",
     "gather": "Ask what touches the {body}, what pulls it and what attracts it, and draw one arrow for each.",
 }
 

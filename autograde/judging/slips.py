@@ -81,7 +81,7 @@ _TABLE = (
         "missing-force",
         "left out a force that acts on this body",
         "{Force} acts on the {body} too, and {lacks} for it.",
-        "Newton's second law needs the sum of all the forces on the body along its line.",
+        "{needs}",
         "{gather}",
         3,
         False,

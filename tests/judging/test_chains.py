@@ -104,3 +104,32 @@ def test_a_wrong_line_of_working_is_never_right_whatever_stands_before_it() -> N
             if step.verdict in ("right", "follows"):
                 accepted.append((scene, thing, in_letters(m.poly), m.kind, step.verdict))
     assert accepted == []
+
+
+# (what is said, lines of working, whether the last one goes round in circles); the equations are those of the feed sack
+ROUND = [
+    ("an earlier line said again when another has come further", ["T = 6.5a + 63.7", "24.5 = 15.5a", "T - 63.7 = 6.5a"], True),
+    ("numbers put into an equation", ["24.5 = 15.5a", "88.2 - T = 9a"], False),
+    ("an earlier line said again while nothing has come further", ["T = 6.5a + 63.7", "T - 63.7 = 6.5a"], False),
+    ("a value put in", ["T = 6.5a + 63.7", "a = 1.581", "T = 6.5(1.581) + 63.7"], False),
+]
+
+
+@pytest.mark.parametrize(("lines", "circles"), [x[1:] for x in ROUND], ids=[x[0] for x in ROUND])
+def test_only_a_line_that_says_an_earlier_one_again_brings_no_unknown_nearer(lines: list[str], circles: bool) -> None:
+    answers = {
+        "scene": "feed-sack",
+        "directions": {"sack": "up", "counterweight": "down"},
+        "equations": {"sack": "T - m_1 g = m_1 a", "counterweight": "m_2 g - T = m_2 a"},
+        "working": lines,
+    }
+    last = [s for s in judge(scene_named("feed-sack"), answers).steps if s.step == "working" and s.text][-1]
+    assert last.verdict == "right"
+    assert any("no unknown nearer" in remark for remark in last.remarks) == circles
+
+
+def test_a_force_missing_in_a_diagram_is_asked_for_across_the_line_too() -> None:
+    arrows = {"parcel": [["W", "down"], ["f", "upslope"]]}
+    answers = {"scene": "parcel-down-a-chute", "directions": {"parcel": "downslope"}, "forces": arrows}
+    (step,) = [s for s in judge(scene_named("parcel-down-a-chute"), answers).steps if s.step == "forces"]
+    assert "across its line of motion too" in step.slips[0].why
