@@ -51,11 +51,13 @@ def _chosen(scene: Scene, answers: Answers) -> dict[str, str]:
 
 
 def pick_context(scene: Scene, answers: Answers) -> Context:
-    """The context for the student's directions; where some are missing, those that make most of the equations right."""
+    """The context for the student's directions; where some are missing, those that make most of the equations and
+    ties right."""
     chosen = _chosen(scene, answers)
     missing = [t for t in scene.things if t not in chosen]
     default = {t: chosen.get(t, scene.directions(t)[0]) for t in scene.things}
-    if not missing or not answers.equations or len(missing) > MOST_GUESSED:
+    ties = [t for t in answers.ties[:MOST_GUESSED] if t.strip()]
+    if not missing or not (answers.equations or ties) or len(missing) > MOST_GUESSED:
         return context_for(scene, default)
     best: tuple[float, Context] | None = None
     for words in product(*(scene.directions(t) for t in missing)):
@@ -65,6 +67,7 @@ def pick_context(scene: Scene, answers: Answers) -> Context:
             for t, text in answers.equations.items()
             if text.strip() and t in context.setup.equations
         )
+        badness += sum(judge_tie(context, t).verdict != RIGHT for t in ties)
         shared = 0.0 if context.setup.shared else 0.6
         if best is None or badness + shared < best[0] - 1e-9:
             best = (badness + shared, context)

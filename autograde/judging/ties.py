@@ -80,7 +80,7 @@ def _judge(context: Context, line: Line, meaning: Meaning) -> TieFinding:
     wrong = next((f for f in plain if not _vanishes(context, f)), plain[0])
     for kinds, changed in mended(context, wrong):
         if _vanishes(context, changed):
-            words = {"body": _bodies(context, wrong), "counted": RATIO, "other": ""}
+            words = {"body": _bodies(context, wrong), "counted": RATIO, "other": "", "force": f"“{line.text.strip()}”"}
             slips = tuple(slip(k, words, (0, len(line.text))) for k in kinds)
             return TieFinding(
                 SLIP,

@@ -76,6 +76,7 @@ _LOOSE: dict[str, tuple[Parts, ...]] = {
     "tension": (("S",),),
 }
 
+_PLACES = ("x", "s", "y", "v")  # letters for where a thing is, or how fast it goes
 _FUNCTIONS = ("sin", "cos", "tan")
 _GREEK_SPELLINGS: dict[str, tuple[str, ...]] = {name: (name, letter, "\\" + name) for name, letter in GREEK.items()}
 
@@ -137,6 +138,9 @@ class Vocabulary:
     def nearest(self, text: str) -> str:
         """A sentence that names the likeliest letter for a text that is none, with a space before it; or nothing."""
         plain = _plain(text)
+        tied = f"a_{plain[1:].lstrip('_')}"
+        if plain[:1] in _PLACES and tied in self.symbols:
+            return f" Tie the accelerations, {tied} and so on: displacements, speeds and accelerations are tied in the same way."
         names = {_plain(n): n for n in (*self.symbols, "a", *self.generic)}
         near = get_close_matches(plain[:24], list(names), n=1, cutoff=0.5)
         if not near and plain:

@@ -106,6 +106,27 @@ def test_a_wrong_line_of_working_is_never_right_whatever_stands_before_it() -> N
     assert accepted == []
 
 
+@pytest.mark.parametrize("line", ["x_1 = x_2", "s_1 = -s_2", "v1 = v2", "y_{1} = -y_{2}"])
+def test_a_tie_of_displacements_or_speeds_is_told_to_be_one_of_accelerations(line: str) -> None:
+    (step,) = [s for s in judge(scene_named("feed-sack"), {"scene": "feed-sack", "ties": [line]}).steps if s.step == "ties"]
+    assert step.verdict == "unread"
+    assert "Tie the accelerations, a_1 and so on" in step.says
+
+
+# (what is said, the tie, its verdict): no direction was chosen, and no equation is there
+UNCHOSEN = [
+    ("a tie with a plus", "a_1 = a_2", "right"),
+    ("a tie with a minus", "a_1 = -a_2", "right"),
+    ("a tie with a wrong ratio", "a_1 = 2 a_2", "slip"),
+]
+
+
+@pytest.mark.parametrize(("tie", "verdict"), [x[1:] for x in UNCHOSEN], ids=[x[0] for x in UNCHOSEN])
+def test_without_chosen_directions_a_tie_is_right_if_it_is_so_for_some(tie: str, verdict: str) -> None:
+    (step,) = [s for s in judge(scene_named("feed-sack"), {"scene": "feed-sack", "ties": [tie]}).steps if s.step == "ties" and s.text]
+    assert step.verdict == verdict
+
+
 # (what is said, lines of working, whether the last one goes round in circles); the equations are those of the feed sack
 ROUND = [
     ("an earlier line said again when another has come further", ["T = 6.5a + 63.7", "24.5 = 15.5a", "T - 63.7 = 6.5a"], True),
