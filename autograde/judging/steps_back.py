@@ -29,6 +29,7 @@ class Part:
     side: int
     in_group: bool = False
     opened: bool = False  # put in behind a minus, not first: its sign has to turn
+    source: str = ""  # the line that it was taken from, where it was put in
 
 
 @dataclass(frozen=True)
@@ -184,9 +185,10 @@ def put_together(first: Taken, second: Taken, wanted: Keys | None = None) -> Ite
         factor = -b[name] / a[name]
         inside = [p for p in first.parts if not p.in_group and name not in p.row]
         opens = factor_sign(second.parts, name) < 0 and len(inside) > 1
+        solved = len({p.side for p in inside}) == 1  # for the unknown: else any of its terms may come first in the parenthesis
         parts = [p for p in second.parts if not p.in_group and name not in p.row]
         for n, p in enumerate(inside):
-            parts.append(Part({k: factor * x for k, x in p.row.items()}, p.text, p.side, opened=opens and n > 0))
+            parts.append(Part({k: factor * x for k, x in p.row.items()}, p.text, p.side, opened=opens and (n > 0 or not solved), source=first.label))
         least = 1e-9 * max(map(abs, b.values()))
         if any(abs(x) > least for x in row_of(parts).values()):  # else the two lines say the same
             yield parts
@@ -199,9 +201,10 @@ def _unknowns(row: Row) -> Keys:
 def _slips_of(parts: list[Part], label: str) -> Iterator[StepSlip]:
     base = row_of(parts)
     for p in parts:
-        yield StepSlip("undistributed" if p.opened else "moved-sign", p.text, plus(base, p.row, -2.0), label, p.row)
-        yield StepSlip("lost-term", p.text, plus(base, p.row, -1.0), label, p.row)
-        yield StepSlip("lost-term", p.text, plus(base, p.row, 1.0), label, p.row)
+        source = p.source or label
+        yield StepSlip("undistributed" if p.opened else "moved-sign", p.text, plus(base, p.row, -2.0), source, p.row)
+        yield StepSlip("lost-term", p.text, plus(base, p.row, -1.0), source, p.row)
+        yield StepSlip("lost-term", p.text, plus(base, p.row, 1.0), source, p.row)
 
 
 def factor_sign(parts: list[Part], name: tuple[str, ...]) -> float:
