@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-import anywidget
+from .scripted import Scripted
 
 
-class Answering(anywidget.AnyWidget):
+class Answering(Scripted):
     """A widget that answers messages. What is sent back is `reply_to`'s business, so that tests need no browser."""
 
     def __init__(self, **state: Any) -> None:

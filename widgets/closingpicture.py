@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import anywidget
 import traitlets
 
 from .closing import closing
 from .desk import Desk
+from .scripted import Scripted
 from .static import esm
 
 
-class ClosingPicture(anywidget.AnyWidget):
+class ClosingPicture(Scripted):
     """The motion and the forces, from the student's own numbers. `shown` is all the state there is; the browser never writes it."""
 
     _esm = esm("closing")

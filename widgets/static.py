@@ -1,9 +1,13 @@
-"""One ES module text for each kind of step, joined from the plain modules in `static/`.
+"""The script that all widgets share, joined from the plain modules in `static/`, and the few lines by which each widget takes its part.
 
-anywidget takes a single ESM text per widget, and a notebook may be offline and serve no files of ours. So the modules are joined when
-the class is made: each `import { … } from "./other.js";` is replaced by that module's own text, once, in order of need, and its
-`export` words are dropped. The files stay ordinary modules that a browser or an editor can also load one by one. Two rules keep this
-honest, and a test holds them: imports stand on one line each, and no two modules share a top-level name.
+anywidget takes a single ESM text per widget, and a notebook may be offline and serve no files of ours. So the modules are joined into
+one: each `import { … } from "./other.js";` is replaced by that module's own text, once, in order of need, `export` words are
+dropped, and what a kind of widget exports by default gets a name (`widget_equation`). The files stay ordinary modules that a browser
+or an editor can also load one by one. Two rules keep this honest, and a test holds them: imports stand on one line each, and no
+two modules share a top-level name.
+
+The joined text travels once, in a model of its own (`scripted.Script`), and is loaded once by a page: forty widgets that each carry
+the text would have it sent, kept and compiled forty times over.
 """
 
 from __future__ import annotations
@@ -14,9 +18,37 @@ import re
 from functools import cache
 from importlib import resources
 
+KINDS = ("directions", "forces", "equation", "ties", "working", "results", "sense", "closing", "slipfinder", "workedexample", "bar", "explorer")
 _IMPORT = re.compile(r'^import \{[^}\n]*\} from "\./(?P<name>[a-z]+)\.js";\n', re.MULTILINE)
 _SHEETS = ("theme", "frame", "verdict", "ledger", "picture", "slipfinder", "explorer", "closing", "example", "narrow")
 _EXPORT = re.compile(r"^export (?=(?:async )?(?:function|const|let|class)\b)", re.MULTILINE)
+_DEFAULT = re.compile(r"^export default ", re.MULTILINE)
+
+# A page may hold widgets of two versions, so each script is kept by its name. What failed once is tried again by the next widget.
+_LOADER = """
+const kind = %(kind)s, name = %(name)s;
+const scripts = (globalThis[Symbol.for("plusway.scripts")] ??= new Map());
+async function load(model) {
+  const holder = await model.widget_manager.get_model(model.get("script").replace("IPY_MODEL_", ""));
+  const address = URL.createObjectURL(new Blob([holder.get("text")], { type: "text/javascript" }));
+  try {
+    return await import(address);
+  } finally {
+    URL.revokeObjectURL(address);
+  }
+}
+export default {
+  async render(given) {
+    if (!scripts.has(name)) scripts.set(name, load(given.model));
+    try {
+      return (await scripts.get(name))[kind].render(given);
+    } catch (error) {
+      scripts.delete(name);
+      throw error;
+    }
+  },
+};
+"""
 
 
 def _source(name: str) -> str:
@@ -24,23 +56,43 @@ def _source(name: str) -> str:
 
 
 @cache
-def esm(step: str) -> str:
-    """The whole module of one step ("equation"), with everything that it imports."""
+def script() -> str:
+    """The whole script: every module that a widget needs, and the style sheet."""
     done: list[str] = []
     texts: list[str] = []
 
-    def add(name: str, top: bool) -> None:
+    def add(name: str) -> None:
         if name in done:
             return
         done.append(name)
         source = _source(f"{name}.js")
         for found in _IMPORT.finditer(source):
-            add(found["name"], False)
-        text = _IMPORT.sub("", source)
-        texts.append(text if top else _EXPORT.sub("", text))
+            add(found["name"])
+        text = _EXPORT.sub("", _IMPORT.sub("", source))
+        texts.append(_DEFAULT.sub(f"export const {part(name)} = ", text))
 
-    add(step, True)
+    for kind in KINDS:
+        add(kind)
     return "\n".join([*texts, _dressed()])
+
+
+@cache
+def script_name() -> str:
+    """What tells one script from another."""
+    return hashlib.sha256(script().encode("utf-8")).hexdigest()[:16]
+
+
+def part(kind: str) -> str:
+    """The name under which the script exports a kind of widget."""
+    return f"widget_{kind}"
+
+
+@cache
+def esm(kind: str) -> str:
+    """The module of one kind of widget: it loads the script that `model.get("script")` refers to, and renders its part of it."""
+    if kind not in KINDS:
+        raise KeyError(f"{kind!r} is not in KINDS")
+    return _LOADER % {"kind": json.dumps(part(kind)), "name": json.dumps(script_name())}
 
 
 @cache
