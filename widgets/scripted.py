@@ -11,7 +11,7 @@ import traitlets
 from .static import script
 
 
-class Script(ipywidgets.Widget):
+class Script(ipywidgets.Widget):  # type: ignore[misc]
     """The script's text, sent to the browser once however many widgets refer to it. It is never drawn."""
 
     text = traitlets.Unicode().tag(sync=True)
