@@ -64,6 +64,7 @@ def arguments(shelf: Shelf, port: int | None) -> list[str]:
         "--ServerApp.answer_yes=True",
         "--ServerApp.allow_remote_access=False",
         "--ServerApp.log_level=ERROR",
+        f"--ServerApp.kernel_websocket_connection_class={__package__}.connection.AtOnce",
         f"--IdentityProvider.token={secrets.token_urlsafe(32)}",
         "--LabApp.log_level=ERROR",
         "--LabApp.news_url=None",

@@ -14,6 +14,7 @@ from urllib.parse import urlsplit
 
 import pytest
 
+from plusway.lessons.connection import AtOnce
 from plusway.lessons.server import arguments
 from plusway.lessons.shelf import Shelf
 
@@ -116,3 +117,19 @@ def test_what_the_server_says_of_itself_is_json(lab: Any) -> None:
     """--json gives the address, the folder and the lessons on one line (the fixture has read it)."""
     with urllib.request.urlopen(f"{lab.url.partition('/lab')[0]}/api/status?token={lab.token}", timeout=30) as answer:
         assert json.load(answer)["kernels"] >= 0
+
+
+def test_no_message_to_the_page_waits_for_another(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The server is told to use a connection that sends at once, and that tells its socket so before anything is sent."""
+    options = [o for o in arguments(Shelf(tmp_path, (), ()), None) if "kernel_websocket_connection_class" in o]
+    assert options == [f"--ServerApp.kernel_websocket_connection_class={AtOnce.__module__}.{AtOnce.__name__}"]
+    done: list[object] = []
+
+    class Handler:
+        def set_nodelay(self, value: bool) -> None:
+            done.append(value)
+
+    monkeypatch.setattr(AtOnce, "websocket_handler", Handler())
+    monkeypatch.setattr(AtOnce.__mro__[1], "connect", lambda self: done.append("connected"))
+    AtOnce.connect(AtOnce.__new__(AtOnce))
+    assert done == [True, "connected"]
