@@ -13,7 +13,7 @@ from datetime import datetime, timezone
 from typing import Any
 
 from ..autograde.errors import PluswayError
-from ..autograde.judging import Scheme, judge
+from ..autograde.judging.scheme import Scheme
 from ..autograde.languages import written
 from ..autograde.reading import Vocabulary
 from ..autograde.records import journal as journals
@@ -23,7 +23,6 @@ from ..autograde.records.errors import JournalError
 from ..autograde.scene.model import Scene
 from .place import Place
 from .settings import Settings
-from .worked import worked_answers
 
 _log = logging.getLogger(__name__)
 
@@ -122,6 +121,8 @@ class Desk:
         """The judge's steps; none, with a word to the student, where the judge itself fails: the answer must not be lost with it."""
         self.fault = ""
         try:
+            from ..autograde.judging.paper import judge  # with the first answer: a page opens without it
+
             steps: list[dict[str, Any]] = judge(self.scene, answers, self._scheme).to_json()["steps"]
         except Exception:
             _log.exception("plusway: the judge failed on %s", answers)
@@ -164,6 +165,10 @@ class Desk:
 
     def _fill_in_worked(self) -> None:
         """Commit the worked answers of the steps that the teacher shows worked, where the student has none."""
+        if not self.settings.worked:
+            return
+        from .worked import worked_answers
+
         for step in self.settings.worked:
             for item, value in worked_answers(self.scene, self.answers, step):
                 if self.newest(step, item) is None:

@@ -9,25 +9,29 @@
 from __future__ import annotations
 
 import re
+import sys
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from functools import cache
 from importlib import resources
 from pathlib import Path
-from typing import Any
+from threading import Timer
+from typing import TYPE_CHECKING, Any
 
 from ..autograde.errors import PluswayError
 from ..autograde.judging.scheme import Scheme, scheme_from
 from ..autograde.marking.assignment import PER_STUDENT
-from ..autograde.marking.numbers import is_seed, with_numbers
 from ..autograde.scene import as_in_class, load, load_text
 from ..autograde.scene.model import Scene
-from .closingpicture import ClosingPicture
 from .desk import Desk
 from .place import Place, find_place
 from .reading import Reader
 from .settings import settings_from
-from .slipfinder import SlipFinder, slip_finder
 from .steps import Directions, Equation, Forces, Results, Sense, StepWidget, Ties, Working
+
+if TYPE_CHECKING:
+    from .closingpicture import ClosingPicture
+    from .slipfinder import SlipFinder
 
 
 @dataclass
@@ -42,6 +46,22 @@ class _Bench:
 
 # Running a lesson's first cell again must not split its answers over two desks: the same problem of the same notebook stays one.
 _benches: dict[tuple[str, str, str, str], _Bench] = {}
+
+
+_READING_TIME = 2.0  # s from the first widget until the judge is imported beside the page
+
+
+@cache
+def _fetch_the_judge() -> None:
+    """Import in the background, while the student reads, what the first answer will need; in a kernel only, once."""
+    if "ipykernel" in sys.modules:
+        timer = Timer(_READING_TIME, _import_the_judge)
+        timer.daemon = True
+        timer.start()
+
+
+def _import_the_judge() -> None:
+    from ..autograde.judging import paper  # noqa: F401
 
 
 def forget_all() -> None:
@@ -108,12 +128,16 @@ class Problem:
     def closing(self) -> ClosingPicture:
         """The motion and the forces to scale, from the student's own results; given once they have drawn the forces."""
         if self._bench.closing is None:
+            from .closingpicture import ClosingPicture
+
             self._bench.closing = ClosingPicture(self._desk)
         return self._bench.closing
 
     def find_slip(self, kind: str | int | None = None, seed: str | int = 1) -> SlipFinder:
         """A finished solution with one slip in it, to be found, named and mended; another seed gives another. `kind`: a kind of slip
         ("flipped-force"), or the number that stands for it in a lesson; left out: one that the seed draws. Raises NoSlip where the scene has no such slip."""
+        from .slipfinder import slip_finder
+
         return slip_finder(self._desk, kind, seed)
 
     def points(self, step: str, item: str | None = None) -> float:
@@ -149,6 +173,7 @@ class Problem:
     def _widget(self, kind: type[StepWidget], item: str | None = None) -> StepWidget:
         key = (kind.step, item)
         if key not in self._bench.steps:
+            _fetch_the_judge()
             self._bench.steps[key] = kind(self._desk, self._bench.reader, item)
         return self._bench.steps[key]
 
@@ -162,8 +187,11 @@ def _own_numbers(place: Place, problem: str) -> Scene | None:
         return None
     name = str(stored.get("scene") or problem) if isinstance(stored, Mapping) else problem
     settings, seed = place.metadata.get("settings"), place.metadata.get("seed")
-    if isinstance(settings, Mapping) and settings.get("numbers") == PER_STUDENT and is_seed(seed):
-        return with_numbers(text, name, str(seed))
+    if isinstance(settings, Mapping) and settings.get("numbers") == PER_STUDENT:
+        from ..autograde.marking.numbers import is_seed, with_numbers
+
+        if is_seed(seed):
+            return with_numbers(text, name, str(seed))
     return load_text(text, name=name, file=f"{place.notebook.name}, scene {name}")
 
 

@@ -1,10 +1,18 @@
-"""Trees against equations -> verdicts, slips, points."""
+"""Trees against equations -> verdicts, slips, points.
 
-from .answers import AnswersError, check_answers
-from .paper import judge
-from .scheme import Scheme, SchemeError, load_scheme
-from .slips import SLIPS
-from .verdicts import Slip, Step, Verdicts
+Nothing is imported until a name is asked for: a lesson opens with `judging.scheme` alone, and the judge comes with the first answer.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from .answers import AnswersError, check_answers
+    from .paper import judge
+    from .scheme import Scheme, SchemeError, load_scheme
+    from .slips import SLIPS
+    from .verdicts import Slip, Step, Verdicts
 
 __all__ = [
     "SLIPS",
@@ -18,3 +26,13 @@ __all__ = [
     "judge",
     "load_scheme",
 ]
+
+
+def __getattr__(name: str) -> Any:
+    if name in __all__:
+        from . import answers, paper, scheme, slips, verdicts
+
+        for module in (answers, paper, scheme, slips, verdicts):
+            if name in vars(module):
+                return vars(module)[name]
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

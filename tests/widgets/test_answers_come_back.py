@@ -115,7 +115,7 @@ def test_a_failing_judge_loses_no_answer(problem: Problem, ask: Ask, monkeypatch
     def broken(*_: Any) -> None:
         raise ZeroDivisionError
 
-    monkeypatch.setattr("plusway.widgets.desk.judge", broken)
+    monkeypatch.setattr("plusway.autograde.judging.paper.judge", broken)
     assert ask(problem.equation("sack"), "commit", item="sack", value=RIGHT, hints=0)["kept"] is True
     assert "a fault of plusway" in problem.equation("sack").shown["trouble"]
     assert value(problem) == RIGHT
