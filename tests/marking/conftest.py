@@ -13,9 +13,13 @@ from typing import Any
 
 import pytest
 
+from plusway.autograde.marking.assignment import assignment_from
+from plusway.autograde.marking.run import Job
+from plusway.autograde.records import Journal, beside
 from plusway.lessons import assign, catalogue
 
 SCENE = "feed-sack"
+Copy = Callable[..., dict[str, Any]]
 
 
 def equation(index: int, way: str, slip: str = "") -> str:
@@ -70,7 +74,7 @@ def source(planned: assign.Plan) -> dict[str, Any]:
 
 
 @pytest.fixture
-def copy_of(source: dict[str, Any]) -> Callable[..., dict[str, Any]]:
+def copy_of(source: dict[str, Any]) -> Copy:
     """A student's copy of the notebook with these answers in its record."""
 
     def make(answers: dict[str, Any], **record: Any) -> dict[str, Any]:
@@ -79,6 +83,30 @@ def copy_of(source: dict[str, Any]) -> Callable[..., dict[str, Any]]:
         return notebook
 
     return make
+
+
+@pytest.fixture
+def source_file(tmp_path: Path) -> Path:
+    path, _ = assign.write(assign.plan("ps1", [SCENE]), tmp_path / "course")
+    return path
+
+
+@pytest.fixture
+def job(source: dict[str, Any]) -> Job:
+    return Job(assignment_from(source, "source.ipynb"))
+
+
+@pytest.fixture
+def collected(tmp_path: Path, copy_of: Copy) -> Path:
+    """Six mailed notebooks: right, wrong, half, empty, one that is none, one with a journal only."""
+    folder = tmp_path / "collected"
+    for student, answers in {"right": answers_of(), "wrong": answers_of(slip="flipped"), "half": answers_of(slip="half"),
+                             "empty": {}, "mailed": {}}.items():
+        put(folder / f"{student}.ipynb", copy_of(answers))
+    put(folder / "broken.ipynb", '{"cells": [')
+    journal = Journal(beside(folder / "mailed.ipynb"))
+    journal.append(SCENE, "ties", ["a_1 = -a_2"])
+    return folder
 
 
 @pytest.fixture(scope="session")
@@ -98,6 +126,22 @@ def run_in() -> Callable[..., subprocess.CompletedProcess[str]]:
         return done
 
     return run
+
+
+@pytest.fixture(scope="session")
+def template(planned: assign.Plan, tmp_path_factory: pytest.TempPathFactory, run_in: Callable[..., Any]) -> Path:
+    """A course with a released assignment, to be copied (`fresh`), never changed."""
+    from .courses import course_of
+
+    return course_of(planned, tmp_path_factory.mktemp("template") / "course", run_in)
+
+
+def put(path: Path, contents: Any) -> Path:
+    """A file that holds a notebook (or a text, or bytes), with the folders that it needs."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    text = contents if isinstance(contents, str | bytes) else json.dumps(contents)
+    path.write_bytes(text if isinstance(text, bytes) else text.encode())
+    return path
 
 
 def points(folder: Path, name: str = "results.jsonl") -> dict[str, Any]:

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from plusway.lessons import assign
-
 from ..house.injections import INJECTIONS, Watch
 from .conftest import SCENE
+from .courses import Run, fresh, hand_in, released
 
 pytestmark = [pytest.mark.browser]
 
@@ -23,28 +20,22 @@ def watch(page: Any) -> Watch:
 
 
 @pytest.mark.slow
-def test_nbgraders_own_feedback_pages(watch: Watch, tmp_path: Path, run_in: Callable[..., Any]) -> None:
+def test_nbgraders_own_feedback_pages(watch: Watch, template: Path, tmp_path: Path, run_in: Run) -> None:
     """What nbgrader makes of our comments and of the notebook that we lay out, for a student whose every field is one of them.
 
     nbgrader's page brings scripts and styles of its own from elsewhere; only what a text made is looked for.
     """
-    course = tmp_path / "course"
-    course.mkdir()
-    assign.write(assign.plan("ps1", [SCENE]), course)
-    run_in(course, "nbgrader", "generate_assignment", "ps1")
-    released = json.loads((course / "release" / "ps1" / "ps1.ipynb").read_text(encoding="utf-8"))
+    course = fresh(template, tmp_path)
     texts = list(INJECTIONS.values())
     for k in range(0, len(texts), 12):
         some = texts[k: k + 12]
-        notebook = json.loads(json.dumps(released))
+        notebook = released(course)
         answers = {"working": [line for text in some for line in (text, f"T = 5 {text}")], "ties": some, "sense": some,
                    "equations": {"sack": " ".join(some), "counterweight": some[0]}, "results": {"a": some[1], "T": some[2]},
                    "directions": {"sack": some[3]}, "forces": {"sack": [[text, "up"] for text in some]}}
         notebook["metadata"]["plusway"]["answers"] = {SCENE: answers}
         notebook["cells"] += [{"cell_type": "markdown", "id": f"n{place}", "metadata": {}, "source": text} for place, text in enumerate(some)]
-        folder = course / "submitted" / f"s{k}" / "ps1"
-        folder.mkdir(parents=True)
-        (folder / "ps1.ipynb").write_text(json.dumps(notebook), encoding="utf-8")
+        hand_in(course, f"s{k}", notebook)
     run_in(course, "nbgrader", "autograde", "ps1")
     run_in(course, "nbgrader", "generate_feedback", "ps1")
     pages = sorted((course / "feedback").rglob("*.html"))

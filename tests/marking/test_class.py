@@ -5,8 +5,7 @@ from __future__ import annotations
 
 import json
 import sqlite3
-import subprocess
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -15,50 +14,31 @@ import pytest
 from plusway.autograde.marking.assignment import assignment_from
 from plusway.autograde.marking.cells import cell_of, grade_id
 from plusway.autograde.marking.run import Job, in_processes, mark_folder
-from plusway.autograde.records import Entry
 from plusway.lessons import assign, catalogue
 
 from .conftest import points
+from .courses import Run, committed, course_of, hand_in, released
 from .simulated import ASSIGNMENT, BALE, CONDONED, IN_EQUATIONS, SACK, Student, simulated, slipped
 
 pytestmark = pytest.mark.slow
-Run = Callable[..., subprocess.CompletedProcess[str]]
 
 CLASS = simulated(200)
 STOCK = [student for student in CLASS if student.name in {f"s{place:05}" for place in range(3, 13)}]
 
 
-def notebook_of(student: Student, released: bytes) -> bytes:
-    """The student's copy as the lesson saves it: name, seed, answers, and the entry of each commit."""
-    notebook = json.loads(released)
-    entries: list[dict[str, Any]] = []
-    for problem, answers in student.answers.items():
-        for step, value in answers.items():
-            for item, part in value.items() if isinstance(value, dict) else [(None, value)]:
-                n = len(entries) + 1
-                when = f"2025-03-01T10:{n // 60:02}:{n % 60:02}.000+00:00"
-                entries.append(Entry(f"e{n}", when, n, problem, step, item, part).to_json())
-    notebook["metadata"]["plusway"].update(student=student.name, seed=student.seed, answers=student.answers, entries=entries)
-    return json.dumps(notebook).encode()
-
-
-def course_of(students: Sequence[Student], course: Path, run_in: Run) -> Path:
-    """A course in which these have handed in."""
-    course.mkdir()
-    assign.write(assign.plan(ASSIGNMENT, [SACK, BALE], per_student=True), course)
-    run_in(course, "nbgrader", "generate_assignment", ASSIGNMENT)
-    released = (course / "release" / ASSIGNMENT / f"{ASSIGNMENT}.ipynb").read_bytes()
+def handed_in_by(students: Sequence[Student], folder: Path, run_in: Run) -> Path:
+    """A course in which these have handed in, each a copy with their name, seed and answers."""
+    course = course_of(assign.plan(ASSIGNMENT, [SACK, BALE], per_student=True), folder, run_in)
     for student in students:
-        folder = course / "submitted" / student.name / ASSIGNMENT
-        folder.mkdir(parents=True)
-        (folder / f"{ASSIGNMENT}.ipynb").write_bytes(notebook_of(student, released))
+        hand_in(course, student.name, committed(released(course, ASSIGNMENT), student.answers, student=student.name, seed=student.seed),
+                ASSIGNMENT)
     return course
 
 
 @pytest.fixture(scope="module")
 def course(tmp_path_factory: pytest.TempPathFactory, run_in: Run) -> Path:
     """All two hundred."""
-    return course_of(CLASS, tmp_path_factory.mktemp("class") / "course", run_in)
+    return handed_in_by(CLASS, tmp_path_factory.mktemp("class") / "course", run_in)
 
 
 def graded(course: Path) -> dict[str, dict[str, float]]:
@@ -117,7 +97,7 @@ def test_nbgrader_with_ours_gives_the_known_marks(course: Path, run_in: Run) -> 
 
 def test_stock_nbgrader_gives_the_known_marks(tmp_path: Path, run_in: Run) -> None:
     """Ten of them, their cells run by nbgrader's own Execute: harmless notebooks earn the same either way."""
-    course = course_of(STOCK, tmp_path / "course", run_in)
+    course = handed_in_by(STOCK, tmp_path / "course", run_in)
     (course / "nbgrader_config.py").write_text("c = get_config()\n")
     run_in(course, "nbgrader", "autograde", ASSIGNMENT)
     found = graded(course)

@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-import json
 import os
 import signal
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from plusway.autograde.errors import UsageError
-from plusway.autograde.marking.assignment import assignment_from
 from plusway.autograde.marking.cluster import on_cluster
 from plusway.autograde.marking.run import Job, mark_folder
 
-from .conftest import answers_of, points
+from .conftest import Copy, answers_of, points, put
 
 pytestmark = [pytest.mark.slow, pytest.mark.filterwarnings("default")]  # Dask's own warnings at start and at a lost worker
 distributed = pytest.importorskip("distributed")
@@ -29,18 +27,12 @@ def cluster() -> Iterator[Any]:
 
 
 @pytest.fixture
-def collected(tmp_path: Path, copy_of: Callable[..., dict[str, Any]]) -> Path:
+def collected(tmp_path: Path, copy_of: Copy) -> Path:
     folder = tmp_path / "in"
-    folder.mkdir()
     for place in range(40):
-        (folder / f"s{place:02}.ipynb").write_text(json.dumps(copy_of(answers_of(slip=("", "flipped", "half")[place % 3]))))
-    (folder / "broken.ipynb").write_text("{")
+        put(folder / f"s{place:02}.ipynb", copy_of(answers_of(slip=("", "flipped", "half")[place % 3])))
+    put(folder / "broken.ipynb", "{")
     return folder
-
-
-@pytest.fixture
-def job(source: dict[str, Any]) -> Job:
-    return Job(assignment_from(source, "source.ipynb"))
 
 
 def test_two_workers_give_the_same_results(cluster: Any, collected: Path, job: Job, tmp_path: Path) -> None:

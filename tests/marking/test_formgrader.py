@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 import socket
 import sqlite3
@@ -11,32 +10,26 @@ import sys
 import time
 import urllib.error
 import urllib.request
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from plusway.lessons import assign
-
-from .conftest import SCENE, answers_of
+from .conftest import answers_of
+from .courses import Run, filled, fresh, hand_in
 
 pytestmark = [pytest.mark.slow, pytest.mark.browser]
 
 
 @pytest.fixture
-def address(tmp_path: Path, run_in: Callable[..., Any]) -> Iterator[str]:
+def address(template: Path, tmp_path: Path, run_in: Run) -> Iterator[str]:
     """The Formgrader's page of one marked submission."""
-    course = tmp_path / "course"
-    course.mkdir()
-    assign.write(assign.plan("ps1", [SCENE]), course)
-    run_in(course, "nbgrader", "generate_assignment", "ps1")
-    notebook = json.loads((course / "release" / "ps1" / "ps1.ipynb").read_text(encoding="utf-8"))
-    notebook["metadata"]["plusway"]["answers"] = {SCENE: answers_of(slip="flipped")}
+    course = fresh(template, tmp_path)
+    notebook = filled(course, answers_of(slip="flipped"))
     notebook["cells"].append({"cell_type": "markdown", "id": "theirs", "metadata": {},
                               "source": "<img src=x onerror=\"document.title='ran'\"> a note"})
-    (course / "submitted" / "s1" / "ps1").mkdir(parents=True)
-    (course / "submitted" / "s1" / "ps1" / "ps1.ipynb").write_text(json.dumps(notebook), encoding="utf-8")
+    hand_in(course, "s1", notebook)
     run_in(course, "nbgrader", "autograde", "ps1")
     with sqlite3.connect(course / "gradebook.db") as db:
         (name,) = db.execute("select id from submitted_notebook").fetchone()

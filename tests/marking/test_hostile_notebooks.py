@@ -19,14 +19,13 @@ from typing import Any
 
 import pytest
 
-from plusway.autograde.records import Entry, Journal, beside
+from plusway.autograde.records import Journal, beside
 from plusway.lessons import assign
 
 from .conftest import SCENE, answers_of
+from .courses import PLANT, PLANTED, committed
 
 HONEST = 11.0
-PLANTED = "planted.txt"
-PLANT = f"open({PLANTED!r}, 'w').write('ran')"
 Make = Callable[[dict[str, Any]], Any]
 
 
@@ -245,15 +244,7 @@ def _many_entries(nb: dict[str, Any], count: int) -> bytes:
 
 def honest_notebook(source: dict[str, Any]) -> dict[str, Any]:
     """A notebook as the lesson saves it: the answers, and the entry of each commit."""
-    notebook = copy.deepcopy(source)
-    answers = answers_of(slip="flipped")
-    entries = []
-    for step, value in answers.items():
-        for item, part in value.items() if isinstance(value, dict) else [(None, value)]:
-            n = len(entries) + 1
-            entries.append(Entry(f"e{n}", f"2025-03-01T10:{n:02}:00.000+00:00", n, SCENE, step, item, part).to_json())
-    record(notebook).update(answers={SCENE: answers}, entries=entries)
-    return notebook
+    return committed(copy.deepcopy(source), {SCENE: answers_of(slip="flipped")})
 
 
 def name_of(case: str) -> str:

@@ -24,9 +24,7 @@ from plusway.autograde.marking.overrides import Override
 from plusway.autograde.records import Entry
 from plusway.lessons import assign, catalogue
 
-from .conftest import SCENE, answers_of
-
-Copy = Callable[..., dict[str, Any]]
+from .conftest import SCENE, Copy, answers_of
 
 
 @pytest.fixture(scope="module")

@@ -6,7 +6,6 @@ import csv
 import json
 import os
 import sys
-from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -17,9 +16,7 @@ from plusway.autograde.marking.folder import submissions_in
 from plusway.autograde.marking.run import Job, mark_folder
 from plusway.lessons import catalogue
 
-from .conftest import SCENE, answers_of
-
-Copy = Callable[..., dict[str, Any]]
+from .conftest import SCENE, Copy, answers_of, put
 
 NAMES = ["s001", "..", "...", "~", "-rf", "=cmd", "a b", "a\tb", "a\nb", "CON", "aux.txt", "ümlaut", "\u202eflip", "😀", "'\"", "$(x)",
          "%2e%2e", "x" * 200, "<b>", "a;b", ".hidden", "s.ipynb", "results", "feedback"]
@@ -55,7 +52,7 @@ def test_a_folder_within_that_can_not_be_used_is_a_line_and_the_rest_is_marked(t
     """An unpacked archive of a thousand folders within each other stops nobody."""
     deep = tmp_path / "in" / "deep"
     deep.joinpath(*["d"] * 300).mkdir(parents=True)
-    (tmp_path / "in" / "s1.ipynb").write_text(json.dumps(copy_of(answers_of())))
+    put(tmp_path / "in" / "s1.ipynb", copy_of(answers_of()))
     mark_folder(tmp_path / "in", tmp_path / "out", Job(assignment_from(source, "x")))
     rows = [json.loads(line) for line in (tmp_path / "out" / "results.jsonl").read_text(encoding="utf-8").splitlines()]
     assert [(row["student"], row["points"]) for row in rows] == [("deep", 0.0), ("s1", 12.0)]
@@ -83,11 +80,9 @@ def test_a_page_left_unwritten_by_a_killed_run_is_written_by_the_next(tmp_path: 
     from plusway.autograde.marking import run as run_module
 
     job = Job(assignment_from(source, "x"))
-    (tmp_path / "in").mkdir()
-    path = tmp_path / "in" / "s1.ipynb"
-    path.write_text(json.dumps(copy_of(answers_of(slip="flipped"))))
+    path = put(tmp_path / "in" / "s1.ipynb", copy_of(answers_of(slip="flipped")))
     mark_folder(tmp_path / "in", tmp_path / "out", job)
-    path.write_text(json.dumps(copy_of(answers_of())))
+    put(path, copy_of(answers_of()))
     with monkeypatch.context() as cut:
         def killed(*_: Any) -> None:
             raise KeyboardInterrupt
@@ -103,9 +98,7 @@ def test_a_page_of_two_notebooks_forgets_the_one_that_is_gone(tmp_path: Path, co
     """Though the other has not changed."""
     job = Job(assignment_from(source, "x"))
     for name, slip in (("a", ""), ("b", "flipped")):
-        path = tmp_path / "in" / "s1" / f"{name}.ipynb"
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(json.dumps(copy_of(answers_of(slip=slip))))
+        put(tmp_path / "in" / "s1" / f"{name}.ipynb", copy_of(answers_of(slip=slip)))
     mark_folder(tmp_path / "in", tmp_path / "out", job)
     (tmp_path / "in" / "s1" / "b.ipynb").unlink()
     mark_folder(tmp_path / "in", tmp_path / "out", job)
@@ -117,8 +110,7 @@ def test_a_problems_name_from_a_notebook_is_no_formula_in_the_table(tmp_path: Pa
     """Where no assignment is given, the notebook names its problems: the heading of a column is text too."""
     notebook = copy_of({})
     notebook["metadata"]["plusway"].update(problems={"=cmd|' /C calc'!A0": {"scene": SCENE}}, answers={})
-    (tmp_path / "in").mkdir()
-    (tmp_path / "in" / "s1.ipynb").write_text(json.dumps(notebook))
+    put(tmp_path / "in" / "s1.ipynb", notebook)
     mark_folder(tmp_path / "in", tmp_path / "out", Job(Assignment(library={SCENE: catalogue.text(SCENE)})))
     with open(tmp_path / "out" / "results.csv", newline="", encoding="utf-8") as stream:
         head = next(csv.reader(stream))

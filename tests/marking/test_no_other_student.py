@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -14,26 +13,25 @@ from plusway.autograde.marking.assignment import assignment_from
 from plusway.autograde.marking.run import Job, mark_folder
 from plusway.lessons.command import main
 
-from .conftest import answers_of
+from .conftest import Copy, answers_of, put
 
 STUDENTS = {f"name-{word}": slip for word, slip in zip(
     ("anders", "birgit", "carmen", "dorian", "esther"), ("", "flipped", "missing", "half", "empty"), strict=True)}
 
 
 @pytest.fixture
-def results(tmp_path: Path, copy_of: Callable[..., dict[str, Any]], source: dict[str, Any],
+def results(tmp_path: Path, copy_of: Copy, source: dict[str, Any],
             monkeypatch: pytest.MonkeyPatch) -> Path:
     """A class in which two are too much alike, one hands in another's notebook, one a broken file and one a link."""
     monkeypatch.setattr(alike, "FALSE_ALARMS", float("inf"))  # what is flagged is another test's matter
     folder = tmp_path / "in"
-    folder.mkdir()
     for student, slip in STUDENTS.items():
         notebook = copy_of(answers_of(slip=slip), student="name-anders", seed="0123456789abcdef")
-        (folder / f"{student}.ipynb").write_text(json.dumps(notebook), encoding="utf-8")
+        put(folder / f"{student}.ipynb", notebook)
     odd = answers_of(slip="flipped")
     odd.update(equations={"sack": "T + 63.7 = 6.5a", "counterweight": "9 - T = 9a"}, ties=["a_1 = -a_2"], working=[], results={"a": "9.8 m/s^2", "T": "74.0 kg"}, sense=["T = W_2"])
     for student in ("name-felix", "name-gudrun"):
-        (folder / f"{student}.ipynb").write_text(json.dumps(copy_of(odd)), encoding="utf-8")
+        put(folder / f"{student}.ipynb", copy_of(odd))
     (folder / "name-hanna.ipynb").write_text("{")
     (folder / "name-ivan.ipynb").symlink_to("/etc/hostname")
     mark_folder(folder, tmp_path / "out", Job(assignment_from(source, "x")))

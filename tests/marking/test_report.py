@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import json
 from collections import Counter
-from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -21,19 +20,18 @@ from plusway.lessons import assign
 from plusway.lessons.command import main
 from plusway.lessons.report.page import _slips as slips_section
 
-from .conftest import SCENE, answers_of
+from .conftest import SCENE, Copy, answers_of, put
 from .simulated import ASSIGNMENT, BALE, IN_EQUATIONS, SACK, Student, simulated
 
 
 @pytest.fixture
-def marked(tmp_path: Path, copy_of: Callable[..., dict[str, Any]]) -> Path:
+def marked(tmp_path: Path, copy_of: Copy) -> Path:
     """Ten students: four right, three with a flipped weight, one with a missing one, one half-finished, one broken file."""
     folder = tmp_path / "class"
-    folder.mkdir()
     path, _ = assign.write(assign.plan("ps1", [SCENE]), tmp_path / "course")
     for place, slip in enumerate(["", "", "", "", "flipped", "flipped", "flipped", "missing", "half"]):
-        (folder / f"Name{place}.ipynb").write_text(json.dumps(copy_of(answers_of(slip=slip))))
-    (folder / "Name9.ipynb").write_text("{")
+        put(folder / f"Name{place}.ipynb", copy_of(answers_of(slip=slip)))
+    put(folder / "Name9.ipynb", "{")
     main(["mark", str(folder), "--assignment", str(path)])
     return folder
 
@@ -70,12 +68,12 @@ def test_a_slip_is_told_with_the_direction_that_was_chosen(marked: Path) -> None
     assert (slip["kind"], slip["item"], slip["directions"]) == ("flipped-force", "sack", {"up": 3})
 
 
-def test_lines_that_could_not_be_read_are_counted_and_listed(marked: Path, copy_of: Callable[..., dict[str, Any]],
+def test_lines_that_could_not_be_read_are_counted_and_listed(marked: Path, copy_of: Copy,
                                                              capsys: pytest.CaptureFixture[str]) -> None:
     """Beside the notebook, in results.csv, and for the whole class with what the student was told; one that the teacher has decided on
     is no question any more."""
     for name in ("Name5", "Name6"):
-        (marked / f"{name}.ipynb").write_text(json.dumps(copy_of(answers_of(slip="unread"))))
+        put(marked / f"{name}.ipynb", copy_of(answers_of(slip="unread")))
     again = ["mark", str(marked), "--assignment", str(marked.parent / "course" / "source" / "ps1" / "ps1.ipynb")]
     capsys.readouterr()
     main(again)
@@ -105,12 +103,12 @@ def test_a_notebook_that_could_not_be_marked_has_no_points_and_not_nought(marked
             if s["student"] == "Name9"] == [None]
 
 
-def test_another_value_of_g_is_no_arithmetic(marked: Path, copy_of: Callable[..., dict[str, Any]]) -> None:
+def test_another_value_of_g_is_no_arithmetic(marked: Path, copy_of: Copy) -> None:
     """In an equation with figures or in results alone, it is a line of its own in slips and topics."""
     equations = {"directions": {"sack": "up", "counterweight": "down"}, "equations": {"sack": "T - 6.5*9.81 = 6.5a"}}
     ten = {"directions": equations["directions"], "results": {"a": "1.61 m/s^2", "T": "75.5 N"}}
     for name, answers in {"Name0": equations, "Name1": ten}.items():
-        (marked / f"{name}.ipynb").write_text(json.dumps(copy_of(answers)))
+        put(marked / f"{name}.ipynb", copy_of(answers))
     main(["mark", str(marked), "--assignment", str(marked.parent / "course" / "source" / "ps1" / "ps1.ipynb")])
     main(["report", str(marked)])
     found = data(marked)["assignments"]["ps1"]
@@ -263,7 +261,7 @@ def test_time_and_hints_are_those_of_the_journals(known: tuple[list[Student], di
     assert (found["hints"][SACK]["least"], found["hints"][SACK]["most"]) == (0, 4)
 
 
-def test_a_student_has_one_row_over_several_assignments(tmp_path: Path, copy_of: Callable[..., dict[str, Any]]) -> None:
+def test_a_student_has_one_row_over_several_assignments(tmp_path: Path, copy_of: Copy) -> None:
     """Of several folders, or of one course that was marked assignment by assignment."""
     course = tmp_path / "course"
     for week, slip in (("ps1", "flipped"), ("ps2", "")):
@@ -272,8 +270,7 @@ def test_a_student_has_one_row_over_several_assignments(tmp_path: Path, copy_of:
             mailed = tmp_path / week / f"{student}.ipynb"
             handed_in = course / "submitted" / student / week / f"{week}.ipynb"
             for place in (mailed, handed_in):
-                place.parent.mkdir(parents=True, exist_ok=True)
-                place.write_text(json.dumps(copy_of(answers_of(slip=slip))))
+                put(place, copy_of(answers_of(slip=slip)))
         main(["mark", str(tmp_path / week), "--assignment", str(path)])
         main(["mark", str(course), "--assignment", str(path)])
     main(["report", str(tmp_path / "ps1"), str(tmp_path / "ps2"), "--names", "--out", str(tmp_path / "both")])

@@ -1,0 +1,89 @@
+"""Whose a notebook is, and which of a student's files counts."""
+
+from __future__ import annotations
+
+import csv
+import json
+import os
+from pathlib import Path
+
+import pytest
+
+from plusway.autograde.marking.folder import submissions_in
+from plusway.autograde.marking.marked import Marked, ProblemMarks
+from plusway.autograde.marking.run import Job, mark_folder
+from plusway.autograde.marking.second import seconds
+from plusway.lessons.command import main
+
+from .conftest import Copy, answers_of, put
+
+LAYOUTS = [("files named after students", ["s1.ipynb", "s2.ipynb"], ["s1", "s2"]),
+           ("a folder for each", ["s1/ps1.ipynb", "s2/x.ipynb"], ["s1", "s2"]),
+           ("nbgrader's", ["submitted/s1/ps1/ps1.ipynb", "source/ps1/ps1.ipynb", "release/ps1/ps1.ipynb"], ["s1"]),
+           ("checkpoints and caches", ["s1.ipynb", ".ipynb_checkpoints/s1-checkpoint.ipynb", ".x.ipynb"], ["s1"]),
+           ("earlier results", ["s1.ipynb", "marks/feedback/x.ipynb"], ["s1"])]
+
+
+@pytest.mark.parametrize(("files", "students"), [case[1:] for case in LAYOUTS], ids=[case[0] for case in LAYOUTS])
+def test_whose_notebook_it_is(tmp_path: Path, files: list[str], students: list[str]) -> None:
+    """The folder says it, never the notebook."""
+    for file in files:
+        put(tmp_path / file, "{}")
+    assert [s.student for s in submissions_in(tmp_path, tmp_path / "marks")] == students
+
+
+def test_a_folder_that_is_a_link_is_not_followed(tmp_path: Path) -> None:
+    """Nor can it lead round in a circle."""
+    put(tmp_path / "class" / "s1.ipynb", "{}")
+    os.symlink(tmp_path, tmp_path / "class" / "loop")
+    assert [s.file for s in submissions_in(tmp_path / "class")] == ["s1.ipynb"]
+
+
+SECONDS = [
+    ("the assignment's own name", {"ps1.ipynb": "flipped", "ps1-Copy1.ipynb": ""}, "ps1.ipynb"),
+    ("else the one changed last", {"z.ipynb": "", "a.ipynb": "flipped"}, "a.ipynb"),
+    ("a file that can be read before one that can't", {"ps1.ipynb": "{", "ps1-Copy1.ipynb": "flipped"}, "ps1-Copy1.ipynb"),
+]
+
+
+@pytest.mark.parametrize(("files", "counts"), [case[1:] for case in SECONDS], ids=[case[0] for case in SECONDS])
+def test_of_two_files_of_a_student_one_counts(tmp_path: Path, copy_of: Copy, source_file: Path, files: dict[str, str], counts: str,
+                                              capsys: pytest.CaptureFixture[str]) -> None:
+    """In the table, results.csv, the student's page and the report; the other is shown and adds nothing. The files are listed from the
+    one changed first."""
+    folder = tmp_path / "in"
+    for place, (file, slip) in enumerate(files.items()):
+        path = put(folder / "s1" / "ps1" / file, slip if slip == "{" else copy_of(answers_of(slip=slip)))
+        os.utime(path, (1e9 + place, 1e9 + place))
+    assert main(["mark", str(folder), "--assignment", str(source_file)]) == 0
+    assert "1 second file, not counted" in capsys.readouterr().out
+    rows = {row["file"]: row for row in csv.DictReader((folder / "marks" / "results.csv").read_text(encoding="utf-8").splitlines())}
+    other = next(file for file in files if file != counts)
+    assert rows[f"s1/ps1/{counts}"]["points"] == "11"
+    assert (rows[f"s1/ps1/{other}"]["points"], rows[f"s1/ps1/{other}"]["status"]) == ("", "not counted")
+    page = (folder / "marks" / "feedback" / "s1.html").read_text(encoding="utf-8")
+    assert page.index(f"s1/ps1/{counts}: this is the one that counts") < page.index(f"s1/ps1/{other}: second file, not counted: {counts} counts")
+    main(["report", str(folder), "--json"])
+    found = json.loads(capsys.readouterr().out)
+    assert (found["assignments"]["ps1"]["notebooks"], found["assignments"]["ps1"]["seconds"]) == (1, 1)
+    assert found["students"][0]["assignments"] == {"ps1": {"points": 11.0, "of": 12.0}}
+
+
+def test_a_second_file_counts_once_the_other_is_gone(tmp_path: Path, copy_of: Copy, job: Job) -> None:
+    """Nothing in it has changed, and its student's page is written anew all the same."""
+    for file in ("ps1.ipynb", "ps1-Copy1.ipynb"):
+        put(tmp_path / "in" / "s1" / file, copy_of(answers_of()))
+    assert mark_folder(tmp_path / "in", tmp_path / "out", job).seconds == 1
+    (tmp_path / "in" / "s1" / "ps1.ipynb").unlink()
+    assert mark_folder(tmp_path / "in", tmp_path / "out", job).seconds == 0
+    assert "not counted" not in (tmp_path / "out" / "feedback" / "s1.html").read_text(encoding="utf-8")
+
+
+def test_notebooks_without_an_assignment_s_name_are_second_files_only_of_the_same_problems() -> None:
+    """Two lessons or two free problems of one student are two pieces of work."""
+    def about(file: str, problem: str) -> Marked:
+        return Marked(file, "s1", problems=(ProblemMarks(problem, problem, {"scene": problem, "steps": []}),))
+
+    found = seconds([about("a", "p"), about("b", "q"), about("c", "p"), Marked("d", "s1", error="x"), Marked("e", "s1", error="x")],
+                    lambda file: 0.0)
+    assert found == {"a": "c"}
