@@ -60,6 +60,7 @@ def test_a_student_does_the_lesson(lesson: Any) -> None:
     lesson.lines("sense", "W_1 < T", "T < W_2")
     lesson.state("sense", "done")
     lesson.shot("lesson-9-sense", lesson.step("sense"))
+    assert lesson.page.evaluate("globalThis[Symbol.for('plusway.scripts')].size") == 1  # all its widgets share one script
     # Which hints were read is recorded with the answer that followed.
     mended = [e for e in lesson.journal() if e["step"] == "equations" and e["item"] == "grain"]
     assert [e["hints"] for e in mended] == [0, 3]

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import get_type_hints
 
 import pytest
 
-from plusway.widgets import messages, static
+from plusway.widgets import Problem, messages, static
 from plusway.widgets.messages import STEPS
+from plusway.widgets.scripted import the_script
 from plusway.widgets.steps import StepWidget
 
 STATIC = Path(static.__file__).parent / "static"
@@ -38,6 +39,33 @@ def test_the_joined_script_stands_alone() -> None:
     exported = re.findall(r"^export (?:const )?(\w+)", text, re.MULTILINE)
     assert sorted(exported) == sorted(map(static.part, static.KINDS))
     assert re.findall(r"https?://[^\"' ]+", text) in ([], ["http://www.w3.org/2000/svg", "http://www.w3.org/1998/Math/MathML"])
+
+
+def test_the_script_travels_once_for_forty_widgets(notebook: Callable[..., Path], new_kernel: Callable[[], None]) -> None:
+    """Each widget refers to the one model that holds the script, and carries a few lines of its own."""
+    shown = []
+    for problem in (Problem("feed-sack", id=f"number-{n}") for n in range(4)):
+        shown += [problem.directions(), problem.ties(), problem.working(), problem.results(), problem.sense(), problem.closing()]
+        shown += [make(thing) for make in (problem.forces, problem.equation) for thing in ("sack", "counterweight")]
+    assert len({widget.model_id for widget in shown}) == 40
+    assert {widget.get_state()["script"] for widget in shown} == {f"IPY_MODEL_{the_script().model_id}"}
+    assert the_script().get_state()["text"] == static.script()
+    assert max(len(widget.get_state()["_esm"]) for widget in shown) < len(static.script()) / 50
+
+
+def test_a_script_that_was_closed_is_made_anew() -> None:
+    """ipywidgets can close all widgets of a kernel; the next one still finds its script."""
+    first = the_script()
+    first.close()
+    assert the_script() is not first
+    assert the_script() is the_script()
+
+
+def test_two_versions_of_the_script_do_not_meet() -> None:
+    """A page keeps each script by a name that is made of its text."""
+    assert f'name = "{static.script_name()}"' in static.esm("bar")
+    with pytest.raises(KeyError):
+        static.esm("lever")
 
 
 def test_no_two_modules_share_a_top_level_name() -> None:
