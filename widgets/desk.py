@@ -72,6 +72,7 @@ class Desk:
         if not self._fits(step, item):
             raise PluswayError(f"there is no {item!r:.60} to answer in this step; nothing was kept")
         clean = sift_item(step, item, value, [])
+        shown_worked = self._worked() if step == "directions" else {}
         above = journals.highest(self._entries.values())
         lesson = str(self.place.metadata.get("id") or "")  # an entry without an id belongs to whatever id the notebook gets later
         kept = True
@@ -83,6 +84,7 @@ class Desk:
             entry = Entry(uuid.uuid4().hex, self._now(), above + 1, self.problem, step, item, clean, hints, lesson)
         self._entries[entry.id] = entry
         self._current = None
+        self._rewrite_worked(shown_worked)
         self._tell(first)
         return entry, kept
 
@@ -163,16 +165,31 @@ class Desk:
     def _now() -> str:
         return datetime.now(timezone.utc).isoformat(timespec="milliseconds")
 
-    def _fill_in_worked(self) -> None:
-        """Commit the worked answers of the steps that the teacher shows worked, where the student has none."""
+    def _worked(self) -> dict[tuple[str, str | None], Any]:
+        """The answers of the steps that the teacher shows worked, for the directions that are chosen now."""
         if not self.settings.worked:
-            return
+            return {}
         from .worked import worked_answers
 
-        for step in self.settings.worked:
-            for item, value in worked_answers(self.scene, self.answers, step):
-                if self.newest(step, item) is None:
-                    self.commit(step, item, _in_own_figures(value, self.scene.decimal_comma), 0)
+        comma = self.scene.decimal_comma
+        every = ((step, worked_answers(self.scene, self.answers, step)) for step in self.settings.worked)
+        return {(step, item): _in_own_figures(value, comma) for step, answers in every for item, value in answers}
+
+    def _fill_in_worked(self) -> None:
+        """Commit the worked answers, where the student has none."""
+        for (step, item), value in self._worked().items():
+            if self.newest(step, item) is None:
+                self.commit(step, item, value, 0)
+
+    def _rewrite_worked(self, before: Mapping[tuple[str, str | None], Any]) -> None:
+        """Write what was shown worked anew for other directions; what the student has changed stays theirs."""
+        if not before:
+            return
+        for (step, item), value in self._worked().items():
+            entry, old = self.newest(step, item), before.get((step, item))
+            theirs = entry is not None and entry.value != sift_item(step, item, old, [])
+            if step != "directions" and value != old and not theirs:
+                self.commit(step, item, value, 0)
 
     def _tell(self, first: Callable[[], None] | None = None) -> None:
         if first is not None:

@@ -136,6 +136,32 @@ def test_worked_steps_keep_to_the_students_own_directions(ask: Ask, new_kernel: 
     assert {v["verdict"] for v in problem.verdicts() if v["text"]} == {"right"}
 
 
+@pytest.mark.parametrize(("sack", "counterweight"), [("up", "down"), ("down", "up"), ("up", "up"), ("down", "down")])
+def test_what_is_shown_worked_follows_a_change_of_directions(ask: Ask, new_kernel: Callable[[], None], sack: str, counterweight: str) -> None:
+    """The equations were there before the student chose: they are written anew, and hold for any choice, in the journal too."""
+    settings = {"worked": ["forces", "equations", "ties"]}
+    problem = Problem("feed-sack", id="feed-sack", settings=settings)
+    for thing, word in (("sack", sack), ("counterweight", counterweight)):
+        ask(problem.directions(), "commit", item=thing, value=word, hints=0)
+    new_kernel()
+    again = Problem("feed-sack", id="feed-sack", settings=settings)
+    for told in (problem, again):
+        shown = [v for v in told.verdicts() if v["step"] in settings["worked"] and v["text"]]
+        assert {v["verdict"] for v in shown} == {"right"}
+    assert problem.answers() == again.answers()
+
+
+def test_what_the_student_changed_in_a_worked_step_stays_theirs(ask: Ask) -> None:
+    """Only what is still as it was shown is written anew."""
+    problem = Problem("feed-sack", settings={"worked": ["equations"]})
+    ask(problem.equation("sack"), "commit", item="sack", value="T - W_1 = m_1 a_1", hints=0)
+    before = problem.answers()["equations"]["counterweight"]
+    for thing in ("sack", "counterweight"):
+        ask(problem.directions(), "commit", item=thing, value="down", hints=0)
+    assert problem.answers()["equations"]["sack"] == "T - W_1 = m_1 a_1"
+    assert problem.answers()["equations"]["counterweight"] != before
+
+
 @pytest.mark.parametrize("name", catalogue.names())
 def test_worked_steps_hold_in_every_scene_that_ships(name: str) -> None:
     """What a teacher shows as worked is complete, and right by the judge's own word, with full points."""
