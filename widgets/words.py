@@ -139,6 +139,15 @@ def force_directions(scene: Scene, thing: str) -> list[tuple[str, str]]:
     return [(w, DIRECTION_LABELS[w]) for w in words]
 
 
+MEANINGS: dict[str, str] = {
+    "shared_acceleration": "the size that all accelerations share; with your directions their signs differ",
+    "distance": "the distance that is covered",
+    "time": "the time to cover it",
+    "speed": "the speed at its end, a size",
+}
+"""What letters stand for that no datum explains, by the kind of the symbol."""
+
+
 def implication(scene: Scene, directions: Mapping[str, str]) -> str:
     """What the chosen directions mean for signs, said once they are kept. It gives away neither the tie nor the motion."""
     parts = []

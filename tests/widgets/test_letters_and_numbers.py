@@ -17,6 +17,7 @@ from plusway.lessons import catalogue
 from plusway.lessons.notebook import ProblemSpec, build
 from plusway.widgets import Problem
 from plusway.widgets.messages import STEPS
+from plusway.widgets.words import MEANINGS
 
 Ask = Callable[..., dict[str, Any]]
 
@@ -83,6 +84,32 @@ def test_without_one_a_comma_is_complained_about(settings: dict[str, Any]) -> No
     answer = Problem("feed-sack", settings=settings).equation("sack").reply_to({"kind": "preview", "id": 1, "text": "T - 63,7 = 6,5a"})
     assert answer is not None
     assert answer["complaint"]["says"] == "“63,7” has a comma in it. Write the number with a decimal point: 63.7."
+
+
+CLASH, AGREE = {"sack": "up", "counterweight": "up"}, {"sack": "up", "counterweight": "down"}
+
+
+@pytest.mark.parametrize(
+    ("scene", "directions", "letters"),
+    [
+        ("feed-sack", CLASH, ["a"]),
+        ("feed-sack", AGREE, []),
+        ("feed-sack", {"sack": "up"}, []),
+        ("feed-sack", {"sack": "up", "counterweight": "sideways"}, []),
+        ("parcel-down-a-chute", {"parcel": "upslope"}, ["d", "t", "v"]),
+        ("lanterns-on-a-line", {}, ["d", "t", "v"]),
+        ("crate-on-a-movable-pulley", {"crate": "up", "sack": "up"}, []),
+    ],
+)
+def test_letters_that_no_datum_explains_are_explained(ask: Ask, scene: str, directions: dict[str, str], letters: list[str]) -> None:
+    """One a for accelerations of different signs is their size; time, speed and distance are said where they are asked."""
+    problem = Problem(scene)
+    for thing, word in directions.items():
+        ask(problem.directions(), "commit", item=thing, value=word, hints=0)
+    for step in (problem.working(), problem.results(), problem.sense()):
+        told = [row["label"] for row in step.shown["earlier"] if row["text"] in MEANINGS.values()]
+        assert told == letters
+    assert not [row for row in problem.equation().shown["earlier"] if row["text"] in MEANINGS.values()]
 
 
 def test_worked_steps_have_the_decimal_comma_too() -> None:
