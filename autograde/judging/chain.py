@@ -64,16 +64,21 @@ def raw_look(context: Context, meaning: Meaning, given_too: bool = False) -> Cal
 
 def _law_kept(context: Context, symbol: str, own: frozenset[str]) -> Row:
     """A symbol as a form, laws put in but for the student's own letters."""
-    law = context.setup.laws.get(symbol)
     if symbol in own:
         return {(symbol,): 1.0}
-    if law is None or not own & law.symbols:
-        return context.actual.form_of(symbol)
-    return _law_row(context, law, own)
+    law = _down_to(context, Poly.symbol(symbol), own)
+    return _law_row(context, law, own) if own & law.symbols else context.actual.form_of(symbol)
+
+
+def _down_to(context: Context, poly: Poly, own: frozenset[str]) -> Poly:
+    """A polynomial with every law put in that leads to one of the student's own letters, through all levels."""
+    while hit := {s: context.setup.laws[s] for s in poly.symbols if s in context.setup.laws and s not in own}:
+        poly = poly.substitute(hit)
+    return poly
 
 
 def _law_row(context: Context, law: Poly, own: frozenset[str]) -> Row:
-    parts, rest = law.linear_in(sorted(own))
+    parts, rest = _down_to(context, law, own).linear_in(sorted(own))
     row = dict(context.actual.form(rest))
     for name, factor in parts.items():
         row[(name,)] = row.get((name,), 0.0) + context.actual.form(factor).get(CONST, 0.0)

@@ -315,13 +315,15 @@ class _Judge:
     def results(self) -> list[Step]:
         out = []
         asked = list(self.scene.asked)
-        for symbol in [*asked, *(s for s in self.answers.results if s not in asked)]:
-            text = self.answers.results.get(symbol, "")
+        symbols = [*asked, *(s for s in self.answers.results if s not in asked)]
+        given = {s: text for s in symbols if (text := self.answers.results.get(s, "")).strip()}
+        found = {s: judge_result(self.context, s, given[s], self.chain) for s in sorted(given, key=self._rests_on)}
+        for symbol in symbols:
             of = self.scheme.results if symbol in asked else 0.0
-            if not text.strip():
+            if symbol not in given:
                 out.append(Step("results", symbol, "", BLANK, 0, of))
                 continue
-            f = judge_result(self.context, symbol, text, self.chain)
+            f, text = found[symbol], given[symbol]
             points, marks = self.marks.result(f, of)
             out.append(
                 Step(
@@ -340,6 +342,18 @@ class _Judge:
                 )
             )
         return out
+
+    def _rests_on(self, symbol: str) -> tuple[int, int]:
+        """Results are judged in the order in which one rests on another: what has a law (N, then f) before what it accelerates."""
+
+        def depth(name: str) -> int:
+            law = self.setup.laws.get(name)
+            return 1 + max(map(depth, law.symbols), default=0) if law is not None else 0
+
+        known = self.scene.symbols.get(symbol)
+        if known is not None and known.kind in ("time", "speed"):
+            return 2, 0
+        return (0, depth(symbol)) if symbol in self.setup.laws else (1, 0)
 
     # sense -----------------------------------------------------------------------------------------------------------
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -11,7 +12,8 @@ from plusway.autograde.judging import judge
 from plusway.autograde.judging.context import context_for
 from plusway.autograde.judging.laws import wrong_laws
 from plusway.autograde.judging.pieces import put_laws
-from plusway.autograde.mechanics import derive
+from plusway.autograde.mechanics import derive, solve_at
+from plusway.autograde.mechanics.worked import solution_json
 from plusway.lessons.catalogue import names
 
 PARCEL = "parcel-down-a-chute"  # 2.8 kg, 33 degrees, mu_k 0.30, 4.5 m from rest: N = 23.0, f = 6.90, a = 2.87, t = 1.77, v = 5.08
@@ -202,3 +204,22 @@ def test_a_wrong_sign_is_told_with_the_direction_that_it_hangs_on() -> None:
     assert found["a"].slips[0].says == (
         "The size fits, but not the sign: with upslope as plus for the parcel, a is negative, for it accelerates downslope."
     )
+
+
+@pytest.mark.parametrize("scene", [n for n in names() if any(s.kind == "normal" for s in scene_named(n).symbols.values())])
+def test_whoever_takes_one_law_wrongly_and_the_rest_rightly_makes_one_slip(scene: str) -> None:
+    """All results are worked out with the wrong law by solving the scene anew; in whatever order they are asked, only one is a slip."""
+    setup = derive(scene_named(scene))
+    shown = solution_json(scene_named(scene), setup.positive)
+    for symbol in [s for s in setup.laws if setup.scene.symbols[s].kind in ("normal", "friction")]:
+        for wrong in wrong_laws(setup, symbol):
+            values = solve_at(replace(setup, laws={**setup.laws, symbol: wrong.value}), setup.given)
+            mine, true = float(values[symbol]), float(setup.values[symbol])
+            if mine < 0 or abs(mine - true) < 0.03 * abs(true):
+                continue  # a surface that pulls, or a figure that rounding explains
+            results = {s: f"{float(values[s]):.5g} {setup.scene.symbols[s].unit}" for s in (*setup.scene.asked, symbol) if s in values}
+            if setup.size_of and not setup.shared:
+                results.pop("a", None)
+            found = steps(scene, dict(setup.positive), "results", equations=shown["equations"], ties=shown["ties"], results=results)
+            slips = {s.item: s.slips for s in found if s.verdict not in ("right", "follows")}
+            assert set(slips) == {symbol}, (wrong, slips)
