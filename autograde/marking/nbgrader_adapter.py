@@ -4,15 +4,13 @@
 
 For an assignment whose source notebook has a plusway record, `nbgrader autograde` and the Formgrader then read each
 submission as data and lay its cells out afresh; the judge writes each grade cell's points in the place of Execute; and
-each step gets its reasons as a comment. Every other assignment is marked by nbgrader as ever. A teacher's own verdicts, in
-overrides.toml in the course folder, stand in the place of the judge's.
+each step gets its reasons as a comment, and its lines with their formulas on the page that `nbgrader generate_feedback` writes
+(nbgrader_feedback.py). Every other assignment is marked by nbgrader as ever. A teacher's own verdicts, in overrides.toml in the
+course folder, stand in the place of the judge's.
 """
 
 from __future__ import annotations
 
-import json
-from dataclasses import dataclass, replace
-from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -20,89 +18,37 @@ import nbformat
 from nbconvert.exporters import NotebookExporter
 from nbformat.v4 import new_output
 from nbgrader.api import Gradebook
-from nbgrader.converters import Autograde
-from nbgrader.preprocessors import Execute, NbGraderPreprocessor, SaveAutoGrades
+from nbgrader.converters import Autograde, GenerateFeedback
+from nbgrader.preprocessors import Execute, GetGrades, NbGraderPreprocessor, SaveAutoGrades
 from nbgrader.utils import determine_grade, is_grade, is_solution
 
 from ..records.errors import NotebookError
 from ..records.journal import handed_in_with, parse
 from ..records.notebook import Notebook, read_notebook
-from .assignment import Assignment, assignment_from, is_ours, scene_of
-from .cells import cells_of, cells_of_json, grade_id, points_in
+from .cells import cells_of_json, points_in
 from .comments import comment_on, plain, to_student
 from .layout import laid_out
 from .mark import mark_notebook
 from .marked import Marked
-from .overrides import KEPT, Override, load_overrides, within_worth
+from .nbgrader_course import Master, marked_in, master_of, overrides_of
+from .nbgrader_feedback import ShowVerdicts
 
 
 def enable(c: Any) -> None:
     """Switch plusway's marking on in a course's configuration `c`; what the course has set itself stays."""
     own = c.Autograde
-    first = own.get("sanitize_preprocessors", _usual("sanitize_preprocessors"))
-    second = own.get("autograde_preprocessors", _usual("autograde_preprocessors"))
+    first = own.get("sanitize_preprocessors", _usual(Autograde, "sanitize_preprocessors"))
+    second = own.get("autograde_preprocessors", _usual(Autograde, "autograde_preprocessors"))
     own.sanitize_preprocessors = [ReceiveAnswers, *(p for p in first if p is not ReceiveAnswers)]
     own.autograde_preprocessors = [{Execute: MarkAnswers, SaveAutoGrades: SaveMarks}.get(p, p) for p in second]
     own.exporter_class = own.get("exporter_class", DataExporter)
+    pages = [p for p in c.GenerateFeedback.get("preprocessors", _usual(GenerateFeedback, "preprocessors")) if p is not ShowVerdicts]
+    place = pages.index(GetGrades) + 1 if GetGrades in pages else len(pages)
+    c.GenerateFeedback.preprocessors = [*pages[:place], ShowVerdicts, *pages[place:]]
 
 
-def _usual(name: str) -> list[Any]:
-    return list(Autograde.class_traits()[name].default())
-
-
-@dataclass(frozen=True)
-class Master:
-    """The teacher's side of one notebook: what to mark against, the released cells, and what each grade cell is about."""
-
-    assignment: Assignment
-    released: dict[str, Any]
-    cells: dict[str, tuple[str, str, str | None]]
-
-
-def master_of(component: Any, resources: Any) -> Master | None:
-    """The teacher's notebook behind a submission; None where the assignment is not one of plusway's."""
-    course, names = _course(component), resources["nbgrader"]
-    paths = [Path(course.format_path(step, ".", names["assignment"])) / f"{names['notebook']}.ipynb"
-             for step in (course.source_directory, course.release_directory)]
-    found = [path for path in paths if path.is_file()]
-    return _master(str(found[0]), str(found[-1]), names["assignment"], *(path.stat().st_mtime_ns for path in found)) \
-        if found else None
-
-
-def _course(component: Any) -> Any:
-    while not hasattr(component, "coursedir"):
-        component = component.parent
-    return component.coursedir
-
-
-@lru_cache(maxsize=16)
-def _master(source: str, release: str, name: str, *_changed: int) -> Master | None:
-    notebook = read_notebook(source).json
-    if not is_ours(notebook):
-        return None
-    assignment = assignment_from(notebook, source)
-    assignment = replace(assignment, name=name)
-    from ..judging import judge
-
-    cells = {grade_id(p.id, cell.step, cell.item): (p.id, cell.step, cell.item) for p in assignment.problems
-             for cell in cells_of(p.counted(judge(scene_of(p.toml, p.scene), {}, assignment.marks())))}
-    return Master(assignment, nbformat.read(release, as_version=4), cells)
-
-
-def overrides_of(component: Any, master: Master) -> tuple[Override, ...]:
-    """The teacher's own verdicts, kept in overrides.toml in the course folder. Raises UsageError where the file is wrong: better no
-    marks than marks without them."""
-    path = Path(_course(component).root) / KEPT
-    if not path.is_file():
-        return ()
-    overrides = _overrides(str(path), path.stat().st_mtime_ns)
-    within_worth(overrides, master.assignment, str(path))
-    return overrides
-
-
-@lru_cache(maxsize=4)
-def _overrides(path: str, *_changed: int) -> tuple[Override, ...]:
-    return load_overrides(path)
+def _usual(converter: Any, name: str) -> list[Any]:
+    return list(converter.class_traits()[name].default())
 
 
 class DataExporter(NotebookExporter):
@@ -156,7 +102,7 @@ class MarkAnswers(Execute):  # type: ignore[misc]
         master = master_of(self, resources)
         if master is None:
             return super().preprocess(nb, resources, km)
-        graded = {p.problem: cells_of_json(p.verdicts) for p in _marked(nb).problems}
+        graded = {p.problem: cells_of_json(p.verdicts) for p in marked_in(nb).problems}
         for cell in nb.cells:
             meta = cell.metadata.get("nbgrader", {})
             if cell.cell_type == "code" and meta.get("grade") and not meta.get("solution"):
@@ -175,7 +121,7 @@ class SaveMarks(SaveAutoGrades):  # type: ignore[misc]
         master = master_of(self, resources)
         if master is None:
             return super().preprocess(nb, resources)
-        names, marked = resources["nbgrader"], _marked(nb)
+        names, marked = resources["nbgrader"], marked_in(nb)
         comments = _comments(master, marked)
         cells = {cell.metadata.nbgrader["grade_id"]: cell for cell in nb.cells if is_grade(cell)}
         by_hand = bool(marked.error) or any(flag.kind == "unjudged" for flag in marked.flags)
@@ -197,14 +143,10 @@ class SaveMarks(SaveAutoGrades):  # type: ignore[misc]
         return nb, resources
 
 
-def _marked(nb: Any) -> Marked:
-    return Marked.from_json(json.loads(json.dumps(nb.metadata["plusway"]["marked"])))
-
-
 def _comments(master: Master, marked: Marked) -> dict[str, str]:
     verdicts = {p.problem: p.verdicts for p in marked.problems}
-    comments = {grade_id(problem, step, item, "remarks"): comment_on(verdicts[problem], step, item) if problem in verdicts else ""
-                for problem, step, item in master.cells.values()}
+    comments = {remarks: comment_on(verdicts[problem], step, item) if problem in verdicts else ""
+                for remarks, (problem, step, item) in master.headings.items()}
     if marked.error:
         comments[next(iter(comments))] = plain(to_student(marked.error))  # once, at the top
     return comments

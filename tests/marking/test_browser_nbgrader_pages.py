@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from ..house.injections import INJECTIONS, Watch
-from .conftest import SCENE
-from .courses import Run, fresh, hand_in, released
+from .conftest import SCENE, answers_of
+from .courses import Run, filled, fresh, hand_in, released
 
 pytestmark = [pytest.mark.browser]
 
@@ -49,3 +50,22 @@ def test_nbgraders_own_feedback_pages(watch: Watch, template: Path, tmp_path: Pa
         assert watch.page.evaluate("() => document.querySelectorAll('[onerror], [onload], [onfocus], [onmouseover], [ontoggle], iframe,"
                                    " object, a[href^=javascript], img[src*=evil]').length") == 0
     assert not [url for url in watch.asked if "evil.example" in url]
+
+
+@pytest.mark.slow
+def test_formulas_are_seen_without_a_network(watch: Watch, template: Path, tmp_path: Path, run_in: Run, axe: Callable[..., list[str]]) -> None:
+    """nbgrader's page asks for a MathJax elsewhere; nobody answers, and the formulas are there all the same."""
+    course = fresh(template, tmp_path)
+    hand_in(course, "s1", filled(course, answers_of(slip="flipped")))
+    run_in(course, "nbgrader", "autograde", "ps1")
+    run_in(course, "nbgrader", "generate_feedback", "ps1")
+    watch._html = (course / "feedback" / "s1" / "ps1" / "ps1.html").read_text(encoding="utf-8")
+    watch.page.goto("https://pages.test/page.html")
+    assert [url for url in watch.asked if "mathjax" in url]
+    sizes = watch.page.evaluate("[...document.querySelectorAll('.plusway math')].map(m => m.getBoundingClientRect()).map(m => [m.width, m.height])")
+    assert len(sizes) == 10
+    assert all(width > 20 and height > 8 for width, height in sizes)
+    lower = watch.page.evaluate("""() => { const sub = document.querySelector('.plusway math msub'), [base, index] = sub.children;
+        return index.getBoundingClientRect().bottom > base.getBoundingClientRect().bottom; }""")
+    assert lower  # set as a formula, not as a row of letters
+    assert axe(watch.page, ".plusway") == []

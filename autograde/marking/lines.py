@@ -1,0 +1,96 @@
+"""One student's lines of one step as HTML: each as written, as a formula, with its verdict, the reason and the marks.
+
+For plusway's own page and for nbgrader's. Everything that comes from outside is escaped, and nothing here is of the key.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from html import escape
+from itertools import groupby
+from typing import Any
+
+from ..reading import Complaint, Vocabulary, read, to_mathml
+from ..records.answers import PER_THING, TABLES
+from .cells import cell_of
+from .comments import SAID, reasons
+
+SIGNS = {"right": "✓", "follows": "→", "slip": "✗", "unread": "?", "blank": "–"}
+
+RULES = {
+    "ol.lines": "list-style: none; margin: 0; padding: 0;",
+    "ol.lines > li": "border-top: 1px solid var(--soft); padding: .55rem 0;",
+    ".written": "font-family: ui-monospace, monospace; white-space: pre-wrap;",
+    ".verdict": "font-weight: 600;",
+    ".reason": "margin: .2rem 0 0;",
+    "mark": "background: none; color: inherit; padding: 0; text-decoration: underline wavy; text-underline-offset: .25em;",
+    "math": "font-size: 1.1em; margin-right: 1rem;",
+    ".decided": "border-left: .25rem solid var(--quiet); padding-left: .6rem;",
+}
+
+
+def style_of_lines(within: str = "") -> str:
+    """The style of these lines; within: a selector, where the rest of the page is not ours. The page says what --soft and --quiet are."""
+    return "".join(f"{within} {selector} {{ {rule} }}\n".lstrip() for selector, rule in RULES.items())
+
+
+def lines(rows: Sequence[Mapping[str, Any]], vocabulary: Vocabulary | None, marks: bool = True) -> str:
+    """A list of the judge's items of one step. vocabulary: None where there is none, and so no formulas; marks: False where the judge's
+    points are not those that count."""
+    alone = not any(row["text"] for row in rows) and all(row["step"] not in (*PER_THING, *TABLES) for row in rows)
+    return f'<ol class="lines">\n{"".join(_item(row, vocabulary, marks) for row in (rows[:1] if alone else rows))}</ol>\n'
+
+
+def out_of(points: float, worth: float) -> str:
+    return f"{points:g} of {worth:g}"
+
+
+def _item(step: Mapping[str, Any], vocabulary: Vocabulary | None, marks: bool) -> str:
+    name = "" if isinstance(step["item"], int) else f"{escape(str(step['item']))}: "
+    written = _written(step, vocabulary)
+    verdict = str(step["verdict"])
+    worth = f', {out_of(float(step["points"]), float(step["of"]))}' if marks and step["of"] and step["step"] != "sense" else ""
+    out = (f"<li>{name}{written}<div><span class=\"verdict\"><span aria-hidden=\"true\">{SIGNS.get(verdict, '')}</span> "
+           f"{escape(SAID.get(verdict, verdict))}</span>{worth}</div>\n")
+    if step["verdict"] != "blank":
+        out += "".join(f'<p class="reason">{escape(says)}</p>\n' for says in reasons(step))
+    if "override" in step:
+        decided = step["override"]
+        out += (f'<p class="reason decided">Decided by your teacher on {escape(str(decided["date"]))}: '
+                f"{escape(str(decided['reason']))}</p>\n")
+    return out + "</li>\n"
+
+
+def _written(step: Mapping[str, Any], vocabulary: Vocabulary | None) -> str:
+    text = str(step["text"])
+    if not text:
+        return ""
+    return f'{_formula(step, text, vocabulary)}<span class="written">{_pointed(text, list(_places(step)))}</span>'
+
+
+def _formula(step: Mapping[str, Any], text: str, vocabulary: Vocabulary | None) -> str:
+    if vocabulary is None or step["verdict"] == "unread" or cell_of(step)[0] in ("directions", "forces"):
+        return ""
+    try:
+        return to_mathml(read(text, vocabulary).lines[0])
+    except Complaint:
+        return ""
+
+
+def _places(step: Mapping[str, Any]) -> Iterator[tuple[int, int]]:
+    for found in (step, *step["slips"]):
+        if found.get("at"):
+            yield int(found["at"][0]), int(found["at"][1])
+
+
+def _pointed(text: str, places: Sequence[tuple[int, int]]) -> str:
+    """The text with the places in question marked, overlaps joined; control characters made visible."""
+    shown = "".join(c if c.isprintable() else "·" for c in text)
+    marked = [any(start <= i < end for start, end in places) for i in range(len(shown))]
+    if all(marked):
+        return escape(shown)
+    out = ""
+    for inside, group in groupby(range(len(shown)), key=marked.__getitem__):
+        piece = escape("".join(shown[i] for i in group))
+        out += f"<mark>{piece}</mark>" if inside else piece
+    return out
