@@ -134,7 +134,7 @@ def key(sentence: str, **more: Any) -> Any:
 
 
 class Table(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True, defer_build=True)
 
 
 class FrictionTable(Table):
