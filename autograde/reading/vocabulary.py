@@ -9,9 +9,10 @@ the other usual letters of a quantity (F_g for a weight); loose ones (R for a no
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from difflib import get_close_matches
+from functools import lru_cache
 
 from ..scene.model import Scene, Symbol
 from .greek import GREEK, SUBSCRIPT, SUPERSCRIPT
@@ -332,13 +333,13 @@ def parts_of(name: str) -> Parts:
     return tuple(out)
 
 
-def spellings_of(parts: Parts) -> Iterator[str]:
+@lru_cache(maxsize=4096)  # scenes share most of their letters
+def spellings_of(parts: Parts) -> tuple[str, ...]:
     """Every way of typing a letter with these parts: m_1, m1, m₁, m_{1}, \\mu_k, F_{g,1}, F_g1 ..."""
     heads = _GREEK_SPELLINGS.get(parts[0], (parts[0],))
     subs = parts[1:]
     if not subs:
-        yield from heads
-        return
+        return heads
     greek = [_GREEK_SPELLINGS.get(p, (p,)) for p in subs]
     tails: list[str] = []
     flat = ["".join(p) for p in _choices(greek)]
@@ -362,11 +363,8 @@ def spellings_of(parts: Parts) -> Iterator[str]:
                 tails += ["_" + "".join(pieces[:-1]) + last, "".join(pieces[:-1]) + last]
         swapped = (*subs[1:], subs[0])
         tails += ["_{" + "".join(swapped) + "}", "_{" + ",".join(swapped) + "}", "_" + "".join(swapped)]
-    for head in heads:
-        for tail in dict.fromkeys(tails):
-            # A name such as \mu can't run into a letter: \muk is another name.
-            if not (head.startswith("\\") and tail[:1].isalpha()):
-                yield head + tail
+    # A name such as \mu can't run into a letter: \muk is another name.
+    return tuple(head + tail for head in heads for tail in dict.fromkeys(tails) if not (head.startswith("\\") and tail[:1].isalpha()))
 
 
 def _choices(options: Iterable[Iterable[str]]) -> list[Parts]:
