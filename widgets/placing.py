@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
@@ -33,13 +34,23 @@ class Taken:
     def freest_box(self, boxes: Iterable[Box], margin: float = 1.5) -> int:
         """The index of the box that covers least, the first of equals; it is taken then."""
         some = list(boxes)
-        best = min(range(len(some)), key=lambda k: self.cost(some[k].grown(margin)) + k * _RANK)
+        best = _cheapest(self.cost(box.grown(margin)) for box in some)
         self.labels.append(some[best])
         return best
 
     def freest_lines(self, choices: Sequence[Sequence[Sequence[Point]]], margin: float = 6.0) -> int:
         """The index of the group of lines that lies freest; its lines are taken then."""
-        costs = [sum(self.cost(box_of(line).grown(margin)) for line in lines) + k * _RANK for k, lines in enumerate(choices)]
-        best = costs.index(min(costs))
+        best = _cheapest(sum(self.cost(box_of(line).grown(margin)) for line in lines) for lines in choices)
         self.lines += list(choices[best])
         return best
+
+
+def _cheapest(costs: Iterable[float]) -> int:
+    """The index of the least cost, the later ones dearer by their rank. No cost is worked out once none can be less."""
+    best, least = 0, math.inf
+    for k, cost in enumerate(costs):
+        if cost + k * _RANK < least:
+            best, least = k, cost + k * _RANK
+        if least <= (k + 1) * _RANK:
+            break
+    return best

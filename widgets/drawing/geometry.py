@@ -49,6 +49,10 @@ def box_of(points: Sequence[Point]) -> Box:
 
 def length_inside(box: Box, a: Point, b: Point) -> float:
     """How long a piece of the segment from a to b lies in the box (Liang and Barsky's clipping)."""
+    if (a[0] < box.left and b[0] < box.left) or (a[0] > box.right and b[0] > box.right):
+        return 0.0  # most lie quite beside it
+    if (a[1] < box.top and b[1] < box.top) or (a[1] > box.bottom and b[1] > box.bottom):
+        return 0.0
     dx, dy = b[0] - a[0], b[1] - a[1]
     low, high = 0.0, 1.0
     for p, q in ((-dx, a[0] - box.left), (dx, box.right - a[0]), (-dy, a[1] - box.top), (dy, box.bottom - a[1])):
