@@ -48,8 +48,8 @@ def test_a_folder_that_keeps_no_journal_is_said_in_the_first_step(desk: Make) ->
     lesson.open()
     notice = lesson.page.locator('.plusway[data-step="directions"] .pw-notice')
     notice.wait_for()
-    assert "your answers can't be" in notice.inner_text()
-    assert "rename it" in notice.inner_text()
+    assert "your answers can't be" in notice.text_content()
+    assert "rename it" in notice.text_content()
 
 
 def test_a_server_that_stops_and_starts_again(make_lab: Callable[..., Any], tmp_path: Path, page: Any, write_lesson: Callable[..., Path]) -> None:

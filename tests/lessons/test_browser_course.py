@@ -67,13 +67,13 @@ def flip(page: Any, thing: str, to: str) -> str:
     example = page.locator(".pw-example")
     group = example.get_by_role("group", name=f"Plus for the {thing}", exact=True)
     status = example.get_by_role("status")
-    before = status.inner_text()
+    before = status.text_content()
     group.locator("input:checked").focus()
     page.keyboard.press("ArrowDown")
     page.wait_for_function("([element, before]) => element.textContent !== before", arg=[status.element_handle(), before], timeout=WAIT)
     assert group.locator("input:checked").get_attribute("value") == to
     assert page.evaluate("document.activeElement.value") == to  # the focus stays where it was
-    return str(status.inner_text())
+    return str(status.text_content())
 
 
 def shot(page: Any, name: str, target: Any = None) -> None:
@@ -84,12 +84,12 @@ def shot(page: Any, name: str, target: Any = None) -> None:
 def test_the_first_lesson_as_a_student(page: Any, opened: Callable[..., Path]) -> None:
     """Plus turned to down by keyboard and the solution rewritten; in the half-finished problem one mistake, made and mended."""
     file = opened("01-one-body")
-    assert part(page, "equations").inner_text().count("reel") == 1
+    assert part(page, "equations").text_content().count("reel") == 1
     up = part(page, "equations").locator("math").get_attribute("alttext")
     assert flip(page, "reel", "down") == "Plus for the reel is now down. In its equation every force has turned its sign. a is now −1.72 m/s². The motion is the same."
     assert (up, part(page, "equations").locator("math").get_attribute("alttext")) == ("F minus m g equals m a", "m g minus F equals m a")
     assert part(page, "results").locator("math").first.get_attribute("alttext") == "a equals minus 1.72 metres per second squared"
-    assert "On the reel, with plus down" in part(page, "forces").inner_text()
+    assert "On the reel, with plus down" in part(page, "forces").text_content()
     shot(page, "course-first-flipped", page.locator(".pw-example"))
     # Back again, by a click on the picture's arrow this time.
     page.locator('.pw-example .pw-arrow[data-word="up"]').click()

@@ -56,7 +56,7 @@ def test_five_problems_of_practice(page: Any, opened: Callable[[str], Path]) -> 
     for number in range(1, 6):
         heading = top.get_by_role("heading", name=f"Problem {number}:")
         heading.wait_for()
-        seen.append(heading.inner_text())
+        seen.append(heading.text_content())
         step = page.locator('.plusway[data-step="directions"]')
         for group in step.get_by_role("group").all():
             group.get_by_role("radio").first.check()
@@ -111,8 +111,8 @@ def test_exploring_by_keyboard(page: Any, opened: Callable[[str], Path]) -> None
     commit.focus()
     page.keyboard.press("Enter")
     panel.locator("img").wait_for()
-    assert "As you predicted: when m₁ grows, a shrinks." in panel.inner_text()
-    assert "a = 1.58 m/s²" in panel.inner_text()
+    assert "As you predicted: when m₁ grows, a shrinks." in panel.text_content()
+    assert "a = 1.58 m/s²" in panel.text_content()
     assert "sack up" in panel.locator("img").get_attribute("alt")
     slider = panel.get_by_role("slider").first
     before = slider.input_value()
