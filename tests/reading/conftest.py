@@ -2,9 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable, Iterator
+
 import pytest
 
-from plusway.autograde.reading import Vocabulary
+from plusway.autograde.reading import (
+    Group,
+    Line,
+    Name,
+    Node,
+    Number,
+    Power,
+    Product,
+    Sum,
+    Trig,
+    Vocabulary,
+    read,
+    to_text,
+)
 from plusway.autograde.scene import load_text
 
 HANGING = """
@@ -113,3 +128,49 @@ def hanging(vocabularies: dict[str, Vocabulary]) -> Vocabulary:
 @pytest.fixture(scope="session")
 def wheel(vocabularies: dict[str, Vocabulary]) -> Vocabulary:
     return vocabularies["wheel"]
+
+
+@pytest.fixture(scope="session")
+def reads_as(vocabularies: dict[str, Vocabulary]) -> Callable[[str, str, list[str]], None]:
+    """reads_as(scene, line, texts): the line has just these readings, likeliest first, and each is in order."""
+
+    def check(scene: str, line: str, expected: list[str]) -> None:
+        found = read(line, vocabularies[scene]).lines
+        assert [to_text(meant) for meant in found] == expected
+        for text in expected:
+            again = [to_text(meant) for meant in read(text, vocabularies[scene]).lines]
+            assert text in again, "the plain text of a reading is one of that text's own readings"
+        for meant in found:
+            assert meant.text == line
+            for node in nodes(meant):
+                points_into(line, node)
+
+    return check
+
+
+def points_into(line: str, node: Node) -> None:
+    """A name's and a number's own text stands at its place in the line."""
+    start, end = node.at
+    assert 0 <= start < end <= len(line)
+    if isinstance(node, Name):
+        assert line[start:end] == node.text
+    if isinstance(node, Number):
+        assert line[start:end].startswith(node.text)
+        assert node.unit_text in line[start:end]
+
+
+def nodes(what: Line | Node) -> Iterator[Node]:
+    """Every node of a line or of a node."""
+    if isinstance(what, Line):
+        inner: Iterable[Line | Node] = what.sides if what.condition is None else (*what.sides, what.condition)
+    else:
+        yield what
+        inner = {
+            Sum: lambda n: [t for _, t in n.terms],
+            Product: lambda n: [f for _, f in n.factors],
+            Power: lambda n: [n.base],
+            Trig: lambda n: [n.argument],
+            Group: lambda n: [n.inner],
+        }.get(type(what), lambda n: [])(what)
+    for node in inner:
+        yield from nodes(node)
