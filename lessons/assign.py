@@ -5,8 +5,8 @@ from __future__ import annotations
 import copy
 import csv
 import re
-from collections.abc import Sequence
-from dataclasses import asdict, dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -15,14 +15,16 @@ from nbformat.notebooknode import NotebookNode
 
 from ..autograde.errors import UsageError
 from ..autograde.judging.scheme import Scheme
+from ..autograde.languages import written
 from ..autograde.marking.assignment import PER_STUDENT, seed_for
 from ..autograde.marking.cells import Graded, cells_of
 from ..autograde.marking.feedback import RESERVED
 from ..autograde.marking.numbers import with_numbers
 from ..autograde.mechanics.story import told
 from ..autograde.records import write_atomic
-from ..autograde.scene import load_text
+from ..autograde.scene import as_in_class, load_text
 from ..autograde.scene.model import Scene
+from ..widgets.settings import settings_from
 from .marking_setup import scene_file
 from .notebook import ProblemSpec, blank_verdicts, build
 
@@ -55,7 +57,10 @@ class Plan:
 
 def plan(name: str, scenes: Sequence[str], *, title: str = "", scheme: Scheme | None = None,
          per_student: bool = False, settings: dict[str, Any] | None = None) -> Plan:
-    """An assignment from scenes (names or TOML files). Nothing is written. Raises UsageError, SceneError."""
+    """An assignment from scenes (names or TOML files). settings: as in the notebook's metadata. Nothing is written. Raises
+    UsageError, SceneError, SettingsError."""
+    chosen = {**(settings or {}), "numbers": PER_STUDENT if per_student else "same"}
+    settings_from(chosen, {})
     if not re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9_.-]{0,63}", name):
         raise UsageError(f"--name {name!r}: use letters, figures, _ and - only, such as ps1: it becomes a folder's name")
     if not scenes:
@@ -66,13 +71,18 @@ def plan(name: str, scenes: Sequence[str], *, title: str = "", scheme: Scheme | 
         scene = load_text(toml, name=scene_name, file=given)
         if per_student:
             _can_differ(scene, toml, given)
-        problems.append(ProblemSpec(_new_id(scene_name, [p.id for p in problems]), scene, toml))
-    chosen = {**(settings or {}), "numbers": PER_STUDENT if per_student else "same"}
+        problems.append(ProblemSpec(_new_id(scene_name, [p.id for p in problems]), _in_class(scene, chosen), toml))
     if scheme is not None:
         chosen["scheme"] = asdict(scheme)
     notebook = build(title or name, problems, assignment=name, settings=chosen, scheme=scheme)
     points = tuple((problem, cells_of(blank_verdicts(problem.scene, scheme))) for problem in problems)
     return Plan(name, notebook, tuple(problems), points)
+
+
+def _in_class(scene: Scene, settings: Mapping[str, Any]) -> Scene:
+    """The scene as this class writes it, its story too; letters that are another symbol's are told now, not at marking."""
+    own = as_in_class(scene, settings, f"--notation, {scene.name}")
+    return replace(own, title=written(own.title, own.decimal_comma), story=written(own.story, own.decimal_comma))
 
 
 def _can_differ(scene: Scene, toml: str, where: str) -> None:

@@ -39,6 +39,11 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
     parser.add_argument("--verdicts", choices=("at-once", "after-marking"), default="at-once",
                         help="whether students see verdicts while they work (at-once unless said)")
     parser.add_argument("--no-hints", action="store_true", help="offer no hints")
+    parser.add_argument("--notation", metavar="KIND=LETTER", nargs="+", action="extend", default=[],
+                        help="the letters of the class for weight, normal, friction or inertia, such as weight=F_g normal=R")
+    parser.add_argument("--decimal-comma", action="store_true", help="the class writes 2,5 for 2.5")
+    parser.add_argument("--language", metavar="CODE",
+                        help="the language of numbers, such as de: its decimal mark, and its word for it when a line is read aloud")
     parser.add_argument("--enable", action="store_true", help="add the line that switches marking on to nbgrader_config.py")
     parser.add_argument("--force", action="store_true", help="replace an assignment of that name")
     parser.add_argument("--dry-run", action="store_true", help="write nothing; show the notebook, the points and the key")
@@ -49,7 +54,7 @@ def run(args: argparse.Namespace) -> int:
     from ...autograde.judging.scheme import load_scheme
     from .. import assign
 
-    settings = {"verdicts": args.verdicts.replace("-", " "), "hints": not args.no_hints}
+    settings = {"verdicts": args.verdicts.replace("-", " "), "hints": not args.no_hints, **_class_writes(args)}
     scheme = load_scheme(args.scheme) if args.scheme else None
     planned = assign.plan(args.name, args.scene, title=args.title, scheme=scheme, per_student=args.per_student,
                           settings=settings)
@@ -81,8 +86,21 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
+def _class_writes(args: argparse.Namespace) -> dict[str, Any]:
+    """Those settings of letters and numbers that were given."""
+    letters = {}
+    for given in args.notation:
+        kind, equals, letter = given.partition("=")
+        if not equals or kind in letters:
+            raise UsageError(f"--notation {given}: write KIND=LETTER, once for each kind, such as weight=F_g")
+        letters[kind] = letter
+    return {**({"notation": letters} if letters else {}), **({"decimal_comma": True} if args.decimal_comma else {}),
+            **({"language": args.language} if args.language is not None else {})}
+
+
 def _show(planned: Plan) -> None:
     """For the teacher: the notebook's text, the points, the worked key."""
+    from ...autograde.languages import written
     from ...autograde.mechanics.agreeing import agreeing_directions
     from ...autograde.mechanics.worked import solution_text
 
@@ -90,6 +108,8 @@ def _show(planned: Plan) -> None:
     for cell in planned.notebook.cells:
         indent = "    " if cell.cell_type == "code" else "  "
         print("\n".join(indent + line for line in cell.source.splitlines()) + "\n")
+    if writes := _said(planned.notebook.metadata.plusway.settings):
+        print(f"The class writes {writes}\n")
     print("Points\n")
     for problem, cells in planned.points:
         print(f"  {problem.id}: {sum(cell.of for cell in cells):g}")
@@ -99,8 +119,16 @@ def _show(planned: Plan) -> None:
     if planned.per_student:
         print("  With the scene's own numbers; each student's differ.\n")
     for problem in planned.problems:
-        worked = solution_text(problem.scene, agreeing_directions(problem.scene))
+        worked = written(solution_text(problem.scene, agreeing_directions(problem.scene)), problem.scene.decimal_comma)
         print("\n".join("  " + line for line in worked.splitlines()) + "\n")
+
+
+def _said(settings: Any) -> str:
+    """The letters and numbers of the class in words; "" where the scenes' own hold."""
+    parts = [f"{kind} {letter}" for kind, letter in settings.get("notation", {}).items()]
+    parts += ["a decimal comma"] if settings.get("decimal_comma") else []
+    parts += [f"numbers as in the language {settings['language']}"] if settings.get("language") else []
+    return ", ".join(parts)
 
 
 def _pages(planned: Plan, out: Path, scheme: Scheme | None, as_json: bool) -> int:

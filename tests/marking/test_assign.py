@@ -13,11 +13,13 @@ from plusway.autograde.judging import judge
 from plusway.autograde.judging.scheme import Scheme
 from plusway.autograde.marking.assignment import assignment_from, seed_for
 from plusway.autograde.marking.cells import grade_id
+from plusway.autograde.marking.numbers import with_numbers
 from plusway.lessons import assign, catalogue
 from plusway.lessons.command import main
 
 from .conftest import points
 
+BALE = "hay-bale-on-ramp"
 OWN = """
 title = "Two crates"
 story = "Two crates hang over a light pulley."
@@ -150,6 +152,12 @@ TO_MEND: list[tuple[str, list[str], str]] = [
     ("nobody", ["--name", "ps1", "--scene", "feed-sack", "--students", "nobody.txt"], "lists no student"),
     ("a copy that exists", ["--name", "out", "--scene", "feed-sack", "--students", "one.txt"], "a student may have it"),
     ("pages of an assignment that is written", ["--name", "ps1", "--scene", "feed-sack", "--out", "x"], "goes with --dry-run"),
+    ("a notation without a letter", ["--name", "ps1", "--scene", "feed-sack", "--notation", "weight"], "--notation weight: write KIND=LETTER"),
+    ("a notation of nothing known", ["--name", "ps1", "--scene", "feed-sack", "--notation", "mass=M"], "weight, normal, friction, inertia would do"),
+    ("two letters for one thing", ["--name", "ps1", "--scene", "feed-sack", "--notation", "weight=F", "weight=G"], "once for each kind"),
+    ("a letter that the scene needs", ["--name", "ps1", "--scene", "melon-down-the-hill", "--notation", "normal=R"],
+     "--notation, melon-down-the-hill: notation.normal: 'R' would also be the radius"),
+    ("a language that is none", ["--name", "ps1", "--scene", "feed-sack", "--language", "xx"], "language: found 'xx'; one of en, da, de"),
     ("a scheme that is none", ["--name", "ps1", "--scene", "feed-sack", "--scheme", "file"], "file"),
 ]
 
@@ -184,6 +192,64 @@ def test_per_student_numbers_are_a_setting_of_the_notebook() -> None:
     notebook: Any = assign.plan("ps1", ["feed-sack"], per_student=True).notebook
     assert notebook.metadata.plusway.settings.numbers == "per-student"
     assert notebook.metadata.plusway.seed is None
+
+
+CLASS_WRITES = ("--notation", "weight=F_g", "normal=R", "--decimal-comma", "--language", "de")
+
+
+def test_letters_and_numbers_of_the_class_are_settings_of_the_notebook_and_of_every_copy(tmp_path: Path) -> None:
+    """The source, and each student's own copy with numbers of their own; a lesson for which nothing is said has none of these settings."""
+    (tmp_path / "class").write_text("s001\n")
+    main(["assign", "--scene", BALE, "--name", "ps1", "--course", str(tmp_path), "--per-student", "--students", str(tmp_path / "class"),
+          *CLASS_WRITES])
+    for path in ("source/ps1/ps1.ipynb", "handout/ps1/s001.ipynb"):
+        settings = json.loads((tmp_path / path).read_text(encoding="utf-8"))["metadata"]["plusway"]["settings"]
+        assert settings == {"verdicts": "at once", "hints": True, "numbers": "per-student", "language": "de", "decimal_comma": True,
+                            "notation": {"weight": "F_g", "normal": "R"}}
+    main(["assign", "--scene", BALE, "--name", "ps2", "--course", str(tmp_path)])
+    plain = json.loads((tmp_path / "source/ps2/ps2.ipynb").read_text(encoding="utf-8"))["metadata"]["plusway"]["settings"]
+    assert plain == {"verdicts": "at once", "hints": True, "numbers": "same"}
+
+
+def test_a_dry_run_says_letters_and_numbers_and_writes_them(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """In the key every number has the comma of the class."""
+    call = ["assign", "--scene", "feed-sack", "--name", "ps1", "--course", str(tmp_path), "--dry-run"]
+    main([*call, *CLASS_WRITES])
+    shown = capsys.readouterr().out
+    assert "The class writes weight F_g, normal R, a decimal comma, numbers as in the language de\n" in shown
+    assert "1,58" in shown
+    assert "1.58" not in shown
+    main([*call, "--json", *CLASS_WRITES])
+    assert json.loads(capsys.readouterr().out)["notebook"]["metadata"]["plusway"]["settings"]["language"] == "de"
+    main(call)
+    assert "The class writes" not in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("name", ["feed-sack", BALE])
+def test_what_the_class_writes_is_marked_with_the_numbers_that_the_lesson_shows(
+        tmp_path: Path, monkeypatch: pytest.MonkeyPatch, name: str) -> None:
+    """Letters and comma change nothing about whose numbers they are; a line in both is right."""
+    from plusway.widgets import Problem
+
+    (tmp_path / "class").write_text("s001\n")
+    main(["assign", "--scene", name, "--name", "ps1", "--course", str(tmp_path), "--per-student", "--students", str(tmp_path / "class"),
+          *CLASS_WRITES])
+    copy = tmp_path / "handout" / "ps1" / "s001.ipynb"
+    monkeypatch.setenv("JPY_SESSION_NAME", str(copy))
+    seen = Problem(name, id=name).scene
+    notebook = json.loads(copy.read_text(encoding="utf-8"))
+    problem = assignment_from(json.loads((tmp_path / "source/ps1/ps1.ipynb").read_text(encoding="utf-8")), "x").problems[0]
+    assert with_numbers(problem.toml, problem.scene, notebook["metadata"]["plusway"]["seed"]).digest == seen.digest
+    if name == "feed-sack":
+        mass = seen.bodies["sack"].mass.text.replace(".", ",")
+        notebook["metadata"]["plusway"]["answers"] = {name: {
+            "directions": {"sack": "up", "counterweight": "down"},
+            "equations": {"sack": f"T - {mass} · 9,8 = {mass} a", "counterweight": "F_g2 - T = m_2 a"}}}
+        (tmp_path / "in").mkdir()
+        (tmp_path / "in" / "s001.ipynb").write_text(json.dumps(notebook), encoding="utf-8")
+        main(["mark", str(tmp_path / "in"), "--assignment", str(tmp_path / "source/ps1/ps1.ipynb")])
+        steps = points(tmp_path / "in" / "marks")["s001"]["problems"][0]["steps"]
+        assert [s["verdict"] for s in steps if s["step"] == "equations"] == ["right", "right"]
 
 
 LISTS = [("a line each", "s001\n\nÖzgür.Ü\n"), ("a CSV file of nbgrader's", "id,first_name,email\ns001,A,\nÖzgür.Ü,B,b@x.example\n"),
