@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+import time
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 
@@ -11,9 +13,11 @@ from ..autograde.errors import PluswayError, UsageError
 from ..autograde.judging.scheme import load_scheme
 from ..autograde.marking.assignment import Assignment, Problem, assignment_from, is_ours
 from ..autograde.marking.overrides import KEPT, Override, load_overrides, within_worth, written
-from ..autograde.records import read_notebook, write_atomic
+from ..autograde.records import alone, read_notebook, write_atomic
 from . import catalogue
 from .shelf import SHIPPED
+
+PATIENCE = 10  # seconds
 
 
 def assignment_for(folder: Path, given: str | None, scenes: Sequence[str], scheme: str | None) -> tuple[Assignment, str]:
@@ -57,11 +61,28 @@ class Decisions:
         return *self.before, *self.new
 
     def keep(self, unused: Sequence[Override]) -> None:
-        """Keep for later runs the new ones that fit something; one that fits nothing is mistyped and would only be told of again."""
+        """Keep for later runs the new ones that fit something; one that fits nothing is mistyped and would only be told of again.
+
+        Several may mark assignments of one course at once, each into results of its own: what the file has by now stays."""
         fitting = [override for override in self.new if override not in unused]
         if fitting:
-            self.kept.parent.mkdir(parents=True, exist_ok=True)
-            write_atomic(self.kept, written([*self.before, *fitting]))
+            with _sole_writer(self.kept):
+                now = load_overrides(self.kept) if self.kept.is_file() else ()
+                write_atomic(self.kept, written([*now, *(override for override in fitting if override not in now)]))
+
+
+@contextmanager
+def _sole_writer(kept: Path) -> Iterator[None]:
+    """Wait for a moment's turn at a file that another process may be writing too. Raises UsageError where it never comes."""
+    until = time.monotonic() + PATIENCE
+    while True:
+        with alone(kept.with_name(f".{kept.stem}")) as free:
+            if free:
+                yield
+                return
+        if time.monotonic() > until:
+            raise UsageError(f"{kept}: another plusway mark is writing it; wait for it, then give the command again")
+        time.sleep(0.02)
 
 
 def overrides_for(folder: Path, out: Path, given: str | None, assignment: Assignment) -> Decisions:

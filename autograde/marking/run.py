@@ -11,8 +11,9 @@ from collections import deque
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
 from dataclasses import dataclass, field
-from itertools import islice
+from itertools import chain, islice
 from pathlib import Path
 from typing import Protocol
 
@@ -132,13 +133,17 @@ def _one_by_one(tasks: Iterable[Task], job: Job) -> Iterator[tuple[Task, Marked]
 
 def mark_folder(folder: Path, out: Path, job: Job, marker: Marker = here,
                 watch: Callable[[Marked | None, Progress], None] = lambda *_: None, pager: Pager = pages_here) -> Progress:
-    """Mark every notebook below `folder` and bring all result files in `out` up to date.
+    """Mark every notebook below `folder` and bring all result files in `out` up to date: `sole_marker` and `mark_all` in one."""
+    with sole_marker(folder, out, job.assignment.name) as listing:
+        return mark_all(folder, out, job, listing, marker, watch, pager)
 
-    `watch` is called after each notebook (None: kept as it was). Raises UsageError before anything is written where there is
-    nothing to mark or another process is marking into `out`, and later where the results can't be kept any more; whatever
-    was marked until then is not marked again.
-    """
-    listing = submissions_in(folder, passing_over=out, assignment=job.assignment.name)
+
+@contextmanager
+def sole_marker(folder: Path, out: Path, assignment: str) -> Iterator[Iterator[Submission]]:
+    """Be the only process that marks into `out`, for the block; gives the notebooks that there are to mark. What belongs to the
+    results and is read before marking and written after it is safe in the block. Raises UsageError before anything is written where
+    there is nothing to mark or another process is marking into `out`."""
+    listing = submissions_in(folder, passing_over=out, assignment=assignment)
     first = next(listing, None)
     if first is None:
         raise UsageError(f"{folder}: no notebook (.ipynb) in this folder or below it")
@@ -146,11 +151,13 @@ def mark_folder(folder: Path, out: Path, job: Job, marker: Marker = here,
     with alone(out / LOCK) as free:
         if not free:
             raise UsageError(f"{out}: another plusway mark is at work on these results; wait for it, or choose another --out")
-        return _marked(folder, out, job, marker, watch, pager, _again(first, listing))
+        yield chain([first], listing)
 
 
-def _marked(folder: Path, out: Path, job: Job, marker: Marker, watch: Callable[[Marked | None, Progress], None], pager: Pager,
-            listing: Iterator[Submission]) -> Progress:
+def mark_all(folder: Path, out: Path, job: Job, listing: Iterator[Submission], marker: Marker = here,
+             watch: Callable[[Marked | None, Progress], None] = lambda *_: None, pager: Pager = pages_here) -> Progress:
+    """Mark the notebooks of a listing. `watch` is called after each (None: kept as it was). Raises UsageError where the results can't
+    be kept any more; whatever was marked until then is not marked again."""
     progress = Progress()
     sweep(out)
     with Store(out / "results.sqlite") as store:
@@ -173,11 +180,6 @@ def _marked(folder: Path, out: Path, job: Job, marker: Marker, watch: Callable[[
         _write_results(store, out, job, pager)
         store.finish()
     return progress
-
-
-def _again(first: Submission, rest: Iterator[Submission]) -> Iterator[Submission]:
-    yield first
-    yield from rest
 
 
 def _tasks(folder: Path, listing: Iterable[Submission], job: Job, store: Store, progress: Progress,

@@ -45,7 +45,7 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
 
 def run(args: argparse.Namespace) -> int:
     from ...autograde.marking.pages import pages_here, pages_in_processes
-    from ...autograde.marking.run import Job, mark_folder
+    from ...autograde.marking.run import Job, mark_all, sole_marker
     from ...autograde.marking.store import Store
     from ..marking_setup import assignment_for, overrides_for
 
@@ -55,16 +55,19 @@ def run(args: argparse.Namespace) -> int:
     marker = _marker(args)
     out = Path(args.out) if args.out else folder / "marks"
     assignment, said = assignment_for(folder, args.assignment, args.scene, args.scheme)
-    decisions = overrides_for(folder, out, args.override, assignment)
-    job = Job(assignment, decisions.all)
-    with _watching(args.json) as watch:
-        progress = mark_folder(folder, out, job, marker, watch, pages_in_processes(args.jobs) if args.jobs > 1 else pages_here)
-    with Store(out / "results.sqlite", writing=False) as store:
-        useless = unused(decisions.all, store)
-        for override in useless:
-            dropped = ", so it is not kept" if override in decisions.new else f"; take it out of {decisions.kept}"
-            print(f"plusway mark: your verdict on {override.says()} fits no line of these notebooks{dropped}", file=sys.stderr)
+    overrides_for(folder, out, args.override, assignment)  # a wrong file is told before anything is made
+    with sole_marker(folder, out, assignment.name) as listing:
+        decisions = overrides_for(folder, out, args.override, assignment)
+        with _watching(args.json) as watch:
+            progress = mark_all(folder, out, Job(assignment, decisions.all), listing, marker, watch,
+                                pages_in_processes(args.jobs) if args.jobs > 1 else pages_here)
+        with Store(out / "results.sqlite", writing=False) as store:
+            useless = unused(decisions.all, store)
         decisions.keep(useless)
+    for override in useless:
+        dropped = ", so it is not kept" if override in decisions.new else f"; take it out of {decisions.kept}"
+        print(f"plusway mark: your verdict on {override.says()} fits no line of these notebooks{dropped}", file=sys.stderr)
+    with Store(out / "results.sqlite", writing=False) as store:
         _print_json(store, progress, out, said) if args.json else _print_table(store, progress, out, said)
     return 0
 

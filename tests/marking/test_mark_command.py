@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from plusway.autograde.marking import run
+from plusway.autograde.marking.overrides import load_overrides
+from plusway.lessons import assign, marking_setup
 from plusway.lessons.command import main
 
-from .conftest import SCENE, answers_of, points, put
+from .conftest import SCENE, Copy, answers_of, points, put
 
 
 def test_an_override_file_is_kept_and_marks_again(collected: Path, source_file: Path, tmp_path: Path) -> None:
@@ -35,6 +41,54 @@ def test_an_override_that_fits_no_line_is_told(collected: Path, source_file: Pat
     assert main(["mark", str(collected), "--assignment", str(source_file)]) == 0
     assert capsys.readouterr().err == ""
     assert points(collected / "marks")["wrong"]["points"] == 12.0
+
+
+def decision(path: Path, line: str) -> Path:
+    """A file with one verdict of the teacher's."""
+    return put(path, f'[[override]]\nproblem = "{SCENE}"\nstep = "equations"\nline = "{line}"\nverdict = "right"\nreason = "x"\ndate = 2025-03-01\n')
+
+
+@pytest.mark.parametrize(("out", "code", "kept"), [("other", 0, 2), ("marks", 2, 1)])
+def test_overrides_of_two_processes_at_once_are_both_kept_or_one_is_sent_away(
+        tmp_path: Path, copy_of: Copy, run_in: Any, monkeypatch: pytest.MonkeyPatch, out: str, code: int, kept: int) -> None:
+    """In one course, while the first is marking: a second that writes results of its own adds its verdict to the first's, and one that
+    wants the same results is told to wait. Neither verdict is lost without a word."""
+    course = tmp_path / "course"
+    assign.write(assign.plan("ps1", [SCENE]), course)
+    lines = {slip: answers_of(slip=slip)["equations"]["sack"] for slip in ("flipped", "missing")}
+    for slip in lines:
+        put(course / "submitted" / slip / "ps1" / "ps1.ipynb", copy_of(answers_of(slip=slip)))
+    first, second = (decision(tmp_path / f"{slip}.toml", line) for slip, line in lines.items())
+    real, seconds = run.mark_all, []
+
+    def meanwhile(*given: Any) -> Any:
+        seconds.append(run_in(course, "plusway", "mark", ".", "--out", out, "--override", str(second), code=code))
+        return real(*given)
+
+    monkeypatch.setattr(run, "mark_all", meanwhile)
+    assert main(["mark", str(course), "--out", str(course / "marks"), "--override", str(first)]) == 0
+    assert len(seconds) == 1
+    assert [o.line for o in load_overrides(course / "overrides.toml")] == list(lines.values())[::-1][2 - kept:]
+    assert ("another plusway mark is at work on these results" in seconds[0].stderr) is (code == 2)
+
+
+def test_a_file_of_overrides_that_is_being_written_is_waited_for(collected: Path, source_file: Path, tmp_path: Path, run_in: Any,
+                                                                monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    """And where that never ends it is said in one line; the same command works afterwards."""
+    mine = decision(tmp_path / "mine.toml", answers_of(slip="flipped")["equations"]["sack"])
+    call = ["mark", str(collected), "--assignment", str(source_file), "--override", str(mine)]
+    (collected / "marks").mkdir()
+    holder = subprocess.Popen([sys.executable, "-c", "import sys, pathlib; from plusway.autograde.records import alone\n"
+                               "with alone(pathlib.Path(sys.argv[1])): print('held', flush=True); sys.stdin.read()",
+                               str(collected / "marks" / ".overrides")], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
+    assert holder.stdout is not None
+    assert holder.stdout.readline() == "held\n"
+    monkeypatch.setattr(marking_setup, "PATIENCE", 0.1)
+    assert main(call) == 2
+    assert "overrides.toml: another plusway mark is writing it; wait for it" in capsys.readouterr().err
+    holder.communicate()
+    assert main(call) == 0
+    assert len(load_overrides(collected / "marks" / "overrides.toml")) == 1
 
 
 TO_MEND = [
