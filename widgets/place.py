@@ -53,10 +53,16 @@ def _only_notebook_with(problem: str) -> Place:
     found = [(path, record) for path in near if problem in ((record := read_metadata(path)).get("problems") or ())]
     if len(found) == 1:
         return Place(*found[0])
-    told = [{"problems": {problem: record["problems"][problem]}, **{key: record[key] for key in ("settings", "seed") if key in record}}
+    told = [{"problems": _of_its_scene(problem, record["problems"]), **{key: record[key] for key in ("settings", "seed") if key in record}}
             for _, record in found if isinstance(record["problems"], dict)]
     same = len(told) == len(found) > 1 and all(one == told[0] for one in told)
     return Place(Path.cwd() / f"{problem}.ipynb", told[0] if same else {})
+
+
+def _of_its_scene(problem: str, problems: dict[str, Any]) -> dict[str, Any]:
+    """The problem with those of the same scene beside it: whose numbers it has depends on them."""
+    scenes = {name: one.get("scene") or name for name, one in problems.items() if isinstance(one, dict)}
+    return {name: one for name, one in problems.items() if name == problem or (name in scenes and scenes[name] == scenes.get(problem))}
 
 
 def read_metadata(path: Path) -> dict[str, Any]:

@@ -188,10 +188,11 @@ def _own_numbers(place: Place, problem: str) -> Scene | None:
     name = str(stored.get("scene") or problem) if isinstance(stored, Mapping) else problem
     settings, seed = place.metadata.get("settings"), place.metadata.get("seed")
     if isinstance(settings, Mapping) and settings.get("numbers") == PER_STUDENT:
-        from ..autograde.marking.numbers import is_seed, with_numbers
+        from ..autograde.marking.numbers import is_seed, seed_in, with_numbers
 
-        if is_seed(seed):
-            return with_numbers(text, name, str(seed))
+        if is_seed(seed) and isinstance(problems, Mapping):
+            scenes = {str(id): str(one.get("scene") or id) for id, one in problems.items() if isinstance(one, Mapping)}
+            return with_numbers(text, name, seed_in(str(seed), problem, scenes))
     return load_text(text, name=name, file=f"{place.notebook.name}, scene {name}")
 
 

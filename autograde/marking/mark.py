@@ -22,7 +22,7 @@ from ..records.notebook import Notebook, parse_notebook
 from ..scene.model import Scene
 from .assignment import PER_STUDENT, Assignment, Problem, scene_of, seed_for
 from .marked import Flag, Marked, ProblemMarks
-from .numbers import is_seed, with_numbers
+from .numbers import is_seed, seed_in, with_numbers
 from .overrides import Override, holding, overridden
 
 Judge = Callable[..., Verdicts]
@@ -148,7 +148,8 @@ def _numbers(problem: Problem, found: Harvest, assignment: Assignment) -> tuple[
     student's, and without a seed the scene's own. Any numbers are as hard as any others, so nothing is won by it."""
     if assignment.numbers != PER_STUDENT or not is_seed(found.seed):
         return scene_of(problem.toml, problem.scene), ""
-    return with_numbers(problem.toml, problem.scene, found.seed), found.seed
+    seed = seed_in(found.seed, problem.id, {p.id: p.scene for p in assignment.problems})
+    return with_numbers(problem.toml, problem.scene, seed), seed
 
 
 def fitting(answers: Answers, scene: Scene) -> tuple[Answers, list[str]]:
