@@ -11,8 +11,8 @@ from ..reading.tree import Line
 from .arithmetic import arithmetic_slip, needed_values, plausible, suspects
 from .boxes import Box
 from .chain import Row, Source, follows, raw_look
-from .evaluate import Unjudgeable
-from .forms import CONST, Form, plus, same_up_to_scale
+from .evaluate import Unjudgeable, numbers_in
+from .forms import CONST, Form, plus, scale_between
 from .lines import Meaning, difference, equalities, lonely_name, lonely_number, number_of, resolve, value_look
 from .says import slip
 from .steps_back import candidate_forms, explain, parts_of_line, row_of, where
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
 MINUS_LOST = "A minus is lost."
 UPSIDE_DOWN = "The quotient is upside down."
+NEARLY_ONE = 2e-3
 ROUNDED = 0.015  # a value this near to the true one, yet off, is off by rounding
 
 
@@ -52,7 +53,7 @@ def broken_by(chain: Chain, line: Line, meaning: Meaning) -> Slip | None:
         term = line.text[at[0] : at[1]].strip() if at else step.term
         return slip(step.kind, {"force": f"“{term}” (from {step.source})"}, at or whole, term)
     number = lonely_number(line.sides[-1])
-    if number is not None and chain.from_true(line, meaning):
+    if number is not None and chain.from_true(line, meaning) is not None:
         return slip("rounding", {"wrote": number.text}, number.at)
     return _upside_down(chain, line, meaning, earlier) or _arithmetic(chain, line, meaning, earlier)
 
@@ -204,6 +205,7 @@ def _arithmetic(chain: Chain, line: Line, meaning: Meaning, earlier: Sequence[So
     def form(instead: object) -> Form:
         return difference(pairs[0], raw_look(chain.context, meaning), chain.context.figures(0.0, instead))  # type: ignore[arg-type]
 
+    copied = {n.value for s in earlier for side in s.line.sides for n, _ in numbers_in(side)}  # not worked out here
     keys = {k for k, c in form({}).items() if k and not c.is_zero()}
     # a bare value out of two equations is several steps at once: no single number explains it
     jump = lonely_name(line.sides[0]) is not None and lonely_number(line.sides[-1]) is not None
@@ -213,14 +215,19 @@ def _arithmetic(chain: Chain, line: Line, meaning: Meaning, earlier: Sequence[So
             suspects(line, chain.context),
             key=lambda n: any(abs(float(n.value) - x) <= float(n.half) + 1e-9 for x in known),
         )
-        for number in numbers:
+        for number in [n for n in numbers if n.value not in copied]:
             for value in needed_values(line, number, form, target):
                 figures = chain.context.figures(1.0, {number.at: value})
-                if plausible(number, value) and same_up_to_scale(
-                    difference(pairs[0], raw_look(chain.context, meaning), figures), target
-                ):
+                scale = scale_between(difference(pairs[0], raw_look(chain.context, meaning), figures), target)
+                if plausible(number, value) and scale is not None and (jump or _is_one(scale)):
                     return arithmetic_slip(number)
     return None
+
+
+def _is_one(scale: tuple[float, float]) -> bool:
+    """Whether a line can be the target itself, or it with all signs turned: the rest of such a line is as it should be."""
+    low, high = min(map(abs, scale)), max(map(abs, scale))
+    return low * (1 - NEARLY_ONE) <= 1.0 <= high * (1 + NEARLY_ONE)
 
 
 def _targets(chain: Chain, earlier: list[Source], keys: set[tuple[str, ...]], jump: bool) -> Iterator[Row]:

@@ -16,6 +16,7 @@ Look = Callable[[str], Form]
 ALL_ZEROS = 18  # longer than any number that reads
 GRAVITIES = (Fraction(98, 10), Fraction(981, 100), Fraction(10), Fraction(980665, 100000))
 """Values of g in use, in m/s^2: textbooks, data books, rough working; the last is conventional, ISO 80000-3 (standard acceleration of free fall)."""
+FEWEST_FIGURES = 2  # of a value that is given as a result
 SMALL_INTEGER = 4  # an integer up to this one that multiplies something counts strands or halves; it is exact
 
 
@@ -226,6 +227,15 @@ def names_in(node: Node) -> set[str]:
     if isinstance(node, Trig):
         return names_in(node.argument)
     return set()
+
+
+def significant(n: Number) -> int:
+    """Significant figures as written."""
+    digits = n.text.lower().split("e")[0].replace(".", "").replace(",", "").lstrip("0")
+    if n.text.isdigit() and len(digits) > 2:
+        digits = digits.rstrip("0")
+        return max(2, len(digits))
+    return len([c for c in digits if c.isdigit()]) or 1
 
 
 def has_trig_of_number(node: Node) -> bool:

@@ -48,6 +48,9 @@ def against(line: Line, context: Context, thing: str, meaning: Meaning, variant:
         inertia = _inertia_spot(line, context, thing, meaning)
         as_it_should = inertia is not None and _is_worth(inertia, context, meaning, pieces_of(context.setup, thing)[-1].poly)
         return 0.5 if (variant.term == INERTIA) == as_it_should else 0.0
+    if kind == "strand-count" and variant.term is not None:  # the rope that bends round is counted wrong, not the one that ends there
+        strands = next((p.term.strands for p in pieces_of(context.setup, thing) if p.term is not None and p.symbol == variant.term), 1)
+        return 0.5 if strands == 1 else 0.0
     if kind == "mass-for-weight":
         return 1.0 if "g" in names else 0.0
     if kind == "missing-force" and variant.tag == "in-normal":

@@ -19,7 +19,7 @@ from .lines import Meaning
 from .marks import Marks
 from .milestones import GOALS, going_round, milestones, reaches
 from .pieces import say_thing
-from .results import judge_result
+from .results import ResultFinding, judge_result
 from .scheme import Scheme
 from .sense import judge_sense
 from .ties import TieFinding, judge_tie
@@ -321,7 +321,9 @@ class _Judge:
         for symbol in symbols:
             of = self.scheme.results if symbol in asked else 0.0
             if symbol not in given:
-                out.append(Step("results", symbol, "", BLANK, 0, of))
+                said = symbol == "a" and self._said_by_each(found)
+                verdict, says = (RIGHT, "Your values for each thing say it.") if said else (BLANK, "")
+                out.append(Step("results", symbol, "", verdict, of if said else 0, of, says=says))
                 continue
             f, text = found[symbol], given[symbol]
             points, marks = self.marks.result(f, of)
@@ -342,6 +344,11 @@ class _Judge:
                 )
             )
         return out
+
+    def _said_by_each(self, found: Mapping[str, ResultFinding]) -> bool:
+        """Whether the size a that all share is given by the accelerations of things, each with its own sign: a_1 = 1.58, a_2 = -1.58."""
+        own = [f.verdict for s, f in found.items() if s in self.setup.size_of]
+        return bool(own) and set(own) <= {RIGHT, FOLLOWS}
 
     def _rests_on(self, symbol: str) -> tuple[int, int]:
         """Results are judged in the order in which one rests on another: what has a law (N, then f) before what it accelerates."""

@@ -14,7 +14,7 @@ from ..reading.tree import Line, Number
 from ..scene.model import OPPOSITE
 from .boxes import Box
 from .context import Context
-from .evaluate import ALL_ZEROS, GRAVITIES, Unjudgeable, names_in, numbers_in
+from .evaluate import ALL_ZEROS, FEWEST_FIGURES, GRAVITIES, Unjudgeable, names_in, numbers_in, significant
 from .laws import balance_said, value_slip
 from .lines import Meaning, lonely_number, number_of, value_look
 from .own_results import own_source
@@ -49,7 +49,6 @@ CANNOT_BE = {
     "back to the sign or the term that led to it.",
 }
 ROUNDED = 0.015
-FEWEST_FIGURES = 2
 
 
 @dataclass(frozen=True)
@@ -129,14 +128,14 @@ def _judge(context: Context, symbol: str, line: Line, chain: Chain) -> ResultFin
         )
     off = abs(value.mid - target)
     good = target in value or off <= 1e-6 * abs(target)
-    if number is not None and good and _figures(number) < FEWEST_FIGURES and off > 5e-3 * abs(target):
+    if number is not None and good and significant(number) < FEWEST_FIGURES and off > 5e-3 * abs(target):
         return ResultFinding(SLIP, (slip("rounding", {"wrote": number.text}, number.at, symbol),), line)
     if (
         not good
         and number is not None
         and off <= 2 * float(number.half) * 1.0001
         and off <= 0.005 * abs(target)
-        and _figures(number) > FEWEST_FIGURES
+        and significant(number) > FEWEST_FIGURES
     ):
         good, remarks = True, (*remarks, "The last figure is off by one; keep one more figure on the way.",)
     if good or (exact and off <= 1e-9 * max(abs(target), 1e-9)):
@@ -167,15 +166,6 @@ def _meaning(context: Context, symbol: str) -> Meaning:
     if context.setup.shared:
         return Meaning(None, (1, next(iter(context.setup.shared))))
     return Meaning(None, (1, symbol) if symbol.startswith("a_") else None)
-
-
-def _figures(n: Number) -> int:
-    """Significant figures as written."""
-    digits = n.text.lower().split("e")[0].replace(".", "").replace(",", "").lstrip("0")
-    if n.text.isdigit() and len(digits) > 2:
-        digits = digits.rstrip("0")
-        return max(2, len(digits))
-    return len([c for c in digits if c.isdigit()]) or 1
 
 
 def _signed(context: Context, symbol: str, true: float, given: float, note: str) -> float | None:
@@ -305,7 +295,7 @@ def _one_figure(number: Number | None, target: float) -> bool:
 def _misplaced(number: Number, target: float) -> bool:
     """Whether a value has the right figures at the wrong power of ten, or two of them exchanged: a slip in the last sum."""
     x = abs(float(number.value))
-    figures = _figures(number)
+    figures = significant(number)
     power = round(math.log10(x / target)) if x else 0
     if power and abs(x - target * 10.0**power) <= float(number.half) * 1.0001:
         return figures >= FEWEST_FIGURES

@@ -35,6 +35,7 @@ from .verdicts import RIGHT, SLIP, UNREAD, Slip
 
 LIMIT = Fraction(10) ** 7
 NEAR = 1e-3
+OWN = 5e-3  # how far a student's own result may be off by rounding
 
 
 @dataclass(frozen=True)
@@ -192,12 +193,12 @@ def _tests_a_number(context: Context, line: Line, unknowns: set[str]) -> bool:
         if u in context.actual.numbers and context.scene.symbols[u].given is None
     ]
     numbers = [n for side in line.sides for n, _ in numbers_in(side)]
-    tested = [n for n in numbers if any(x in Box.around(abs(n.value), n.half) for x in results)]
+    tested = [n for n in numbers if any(x in Box.around(abs(n.value), n.half) or abs(abs(float(n.value)) - x) <= OWN * x for x in results)]
     if all(r in ("=", "≈") for r in line.relations):
         return len(numbers) > 2 and bool(tested)
     # 1 < 2 compares nothing: what a result is compared with has to be a weight, g or another result
     bounds = {context.actual.numbers[s.name] for s in context.scene.symbols.values() if s.kind in ("weight", "gravity")}
-    bounded = [n for n in numbers if any(x in Box.around(abs(n.value), n.half) for x in [*bounds, *results])]
+    bounded = [n for n in numbers if n in tested or any(x in Box.around(abs(n.value), n.half) for x in bounds)]
     return bool(tested) and len(numbers) == len(line.sides) == len(bounded)
 
 

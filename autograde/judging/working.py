@@ -10,18 +10,22 @@ from ..reading.complaint import Complaint
 from ..reading.tree import Line
 from .arithmetic import suspects
 from .broken import broken_by
-from .chain import Row, Source, follows, laws_of, links, rows_of, true_ties
+from .chain import Row, Source, follows, laws_of, links, raw_look, rows_of, true_ties
 from .context import Context
 from .equations import meanings
-from .evaluate import ALL_ZEROS, Unjudgeable, names_in
+from .evaluate import ALL_ZEROS, FEWEST_FIGURES, Unjudgeable, names_in, numbers_in, significant
 from .forms import CONST
 from .laws import balance_said, law_slip
 from .lines import (
     Meaning,
+    difference,
+    equalities,
     holds_at,
     holds_somewhere,
+    is_symbolic,
     line_names,
     lonely_name,
+    lonely_number,
     number_of,
     readings,
     resolve,
@@ -32,6 +36,9 @@ from .verdicts import FOLLOWS, RIGHT, SLIP, UNREAD, Slip
 
 MOST_SETS = 150
 NEARLY = 1e-3  # of the largest term
+ONE_FIGURE = 5e-3  # how far a value with a single figure may be from the true one
+NOTHING = 99  # more unknowns than any line has
+EMPTY = "This says nothing: both sides are the same."
 KEEP_ONE_MORE = "A figure is off by one in its last place; keep one more figure."
 
 
@@ -48,7 +55,7 @@ class LineFinding:
     meaning: Meaning = NO_MEANING
     says: str = ""
     at: tuple[int, int] | None = None
-    unknowns: int = 99
+    unknowns: int = NOTHING
     value: str = ""  # the unknown that the line gives, where it gives one
     combined: bool = False
     follows_from: tuple[str, ...] = ()
@@ -192,10 +199,15 @@ class Chain:
             )
         done = self._blank(line, meaning)
         if self._true(line, meaning):
+            if self._says_nothing(line, meaning):
+                return replace(done, verdict=RIGHT, remarks=(EMPTY,), unknowns=NOTHING, value="", combined=False)
+            coarse = self._coarse(line, meaning)
+            if coarse is not None:
+                return replace(done, verdict=SLIP, slips=(coarse,), badness=1.2)
             return replace(
                 done,
                 verdict=RIGHT,
-                follows_from=self.from_true(line, meaning),
+                follows_from=self.from_true(line, meaning) or (),
                 badness=0 if meaning.a is None or meaning.a[0] > 0 else 0.2,
             )
         source = self._follows(line, meaning)
@@ -208,7 +220,7 @@ class Chain:
                 badness=1.1,
                 remarks=(KEEP_ONE_MORE,),
             )
-        if self._near(line, meaning) and (source := self.from_true(line, meaning)):
+        if self._near(line, meaning) and (source := self.from_true(line, meaning)) is not None:
             return replace(done, verdict=RIGHT, follows_from=source, badness=1.2, remarks=(KEEP_ONE_MORE,))
         law = law_slip(self.context, line, meaning)
         if law is not None and law.kind in self.slipped.get(self.context.scene.symbols[law.term or ""].thing or "", ()):
@@ -217,6 +229,24 @@ class Chain:
         known = law or broken_by(self, line, meaning)
         slips = (known or slip("does-not-follow", {}, (0, len(line.text)), None, self._balance(line, meaning)),)
         return replace(done, verdict=SLIP, slips=slips, badness=3 if known else 5)
+
+    def _says_nothing(self, line: Line, meaning: Meaning) -> bool:
+        """Whether both sides are the same whatever the values: a = a."""
+        try:
+            forms = [difference(p, raw_look(self.context, meaning), self.context.figures(0.0)) for p in equalities(line)]
+        except (Unjudgeable, KeyError):
+            return False
+        return bool(forms) and is_symbolic(line) and all(c.is_zero() for form in forms for c in form.values())
+
+    def _coarse(self, line: Line, meaning: Meaning) -> Slip | None:
+        """The slip in a value given to a single figure that is far from the true one: a = 2 for 1.58."""
+        name, number = lonely_name(line.sides[0]), lonely_number(line.sides[-1])
+        if name is None or number is None or significant(number) >= FEWEST_FIGURES:
+            return None
+        true = number_of(line.sides[0], value_look(self.context, self.context.actual, meaning), self.context.figures()).mid
+        if abs(abs(float(number.value)) - abs(true)) <= ONE_FIGURE * abs(true):
+            return None
+        return slip("rounding", {"wrote": number.text}, number.at, name.name)
 
     def _balance(self, line: Line, meaning: Meaning) -> str:
         """What is to be said of T = m_2 g."""
@@ -314,15 +344,27 @@ class Chain:
         except KeyError:
             return False
 
-    def from_true(self, line: Line, meaning: Meaning) -> tuple[str, ...]:
-        """The fewest true earlier lines, their figures as they stand, that a line follows from (nearest first); empty where it
-        needs none or more than two. A wrong value that does so was rounded too early."""
+    def from_true(self, line: Line, meaning: Meaning) -> tuple[str, ...] | None:
+        """The fewest true earlier lines, their figures as they stand, that a line follows from (likest and nearest first); () where it
+        needs none, None where it needs more than two. A wrong value that does so was rounded too early."""
         base = self.base_rows
+        if follows(line, self.context, meaning, base, slack=1e-9):
+            return ()
         trusted = [s for s in [*self.equations, *self.lines] if s.true and s.rows][-10:]
         still = self._unknowns(line, meaning)  # what a line still has open does not come from its value: last, then
         trusted.sort(key=lambda s: not (len(own := self._unknowns(s.line, s.meaning)) == 1 and own <= still))
+        has = self._parts(line)
+        trusted.sort(key=lambda s: len(has & self._parts(s.line)))
         for size in (1, 2):
             for group in combinations(reversed(trusted), size):
                 if follows(line, self.context, meaning, [*base, *(r for s in group for r in s.rows)]):
-                    return tuple(s.label for s in reversed(group))
-        return ()
+                    order = {s.label: n for n, s in enumerate([*self.equations, *self.lines])}
+                    return tuple(sorted((s.label for s in group), key=order.__getitem__))
+        return None
+
+    def _parts(self, line: Line) -> set[object]:
+        """The letters and numbers of a line, the numbers that stand behind its letters too."""
+        names = line_names(line)
+        behind = {resolve(n, self.context, NO_MEANING)[1] for n in names if n in self.context.scene.symbols and n != "a"}
+        given = self.context.actual.given
+        return {*names, *(given[s] for s in behind if s in given), *(n.value for side in line.sides for n, _ in numbers_in(side))}

@@ -195,6 +195,9 @@ def radius(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
             if own:
                 yield from change("radius", last, pieces[last], pieces[last].poly * Poly.symbol(own))
     else:
+        own = letter_of(setup, "acceleration", thing)
+        for alpha in symbols_of(setup, "alpha") if own else ():  # m alpha for m a
+            yield from change("radius", last, pieces[last], pieces[last].poly.substitute({str(own): Poly.symbol(alpha)}))
         for n, p in enumerate(pieces):
             if p.term is not None and p.kind in ("tension", "rolling"):
                 for s in radii:
