@@ -193,6 +193,7 @@ def judge_forces(context: Context, thing: str, arrows: Iterable[tuple[str, str]]
         arrow = by_symbol.get(symbol)
         words = _words(setup, thing, symbol)
         if symbol == "m a":
+            words["named"] = "m a"
             words["force"] = "the product m a (it is what the forces add up to, not a force)"
             slips.append(slip("extra-force", words, None, "m a"))
         elif arrow is None:
@@ -212,6 +213,7 @@ def judge_forces(context: Context, thing: str, arrows: Iterable[tuple[str, str]]
                     {
                         **_words(setup, thing, arrow.symbol),
                         "force": f"{say_force(setup, arrow.symbol)}, there once already,",
+                        "named": "the second arrow",
                         "along": " a second time",
                     },
                     None,

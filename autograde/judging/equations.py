@@ -245,7 +245,7 @@ def _compete_on(context: Context, thing: str, line: Line, meaning: Meaning, plac
         return Finding(SLIP, (number,), line, used_a, method=True, badness=2.2 + stray)
     return Finding(
         SLIP,
-        (unnamed(f"This is not Newton's second law for the {say_thing(thing)}, and no one or two slips explain it."),),
+        (unnamed(f"This is not Newton's second law for the {say_thing(thing)}, and no one or two slips explain it.", guessed=True),),
         line,
         used_a,
         badness=5 + stray,
@@ -260,13 +260,14 @@ def _stray(context: Context, thing: str, meaning: Meaning) -> float:
 
 def _wrong_g(context: Context, g: Fraction) -> Slip:
     scene_g = context.scene.g
-    return slip(
+    said = slip(
         "arithmetic",
         {"wrote": f"the value of g ({float(g):g} m/s^2)"},
         None,
         "g",
         f"This problem gives g = {scene_g.text} {scene_g.unit}; the wrong g costs once only.",
     )
+    return replace(said, why="Whatever g is where you are: the data of a problem go together.", how=f"Use g = {scene_g.text} {scene_g.unit}.")
 
 
 def _named(

@@ -150,6 +150,19 @@ def law_slip(context: Context, line: Line, meaning: Meaning) -> Slip | None:
     return _named(context, symbol, fits, (0, len(line.text)))
 
 
+def tensions_slip(context: Context, line: Line, meaning: Meaning) -> Slip | None:
+    """The slip in T_1 = T_2 where the two ropes pull at the two sides of one wheel with inertia; None for any other line."""
+    names = [lonely_name(side) for side in line.sides]
+    if len(names) != 2 or None in names or line.relations[0] not in ("=", "≈"):
+        return None
+    pair = {n.name for n in names if n is not None}
+    for wheel in context.scene.wheels:
+        equation = context.setup.equations.get(wheel)
+        if equation is not None and len(pair) == 2 and pair <= {t.symbol for t in equation.terms if t.kind == "tension"}:
+            return slip("one-tension", force_words(context.setup, wheel, min(pair)), (0, len(line.text)), min(pair))
+    return None
+
+
 def balance_said(context: Context, symbol: str, value: Box) -> str:
     """What is wrong with a tension that is taken for a weight where things accelerate; "" where it is not."""
     known = context.scene.symbols.get(symbol)

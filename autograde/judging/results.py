@@ -126,6 +126,8 @@ def _judge(context: Context, symbol: str, line: Line, chain: Chain) -> ResultFin
             ),
             line,
         )
+    if target == -true and context.scene.symbols[symbol].kind == "shared_acceleration":
+        remarks = (f"This is the size that all share; along your plus directions {symbol} is negative.",)
     off = abs(value.mid - target)
     good = target in value or off <= 1e-6 * abs(target)
     if number is not None and good and significant(number) < FEWEST_FIGURES and off > 5e-3 * abs(target):
@@ -282,7 +284,7 @@ def _slips(
     if balance:
         return (unnamed(balance, whole), *extra)
     return (
-        unnamed(f"This is not the value of {symbol}, and it does not follow from the lines that you wrote.", whole),
+        unnamed(f"This is not the value of {symbol}, and it does not follow from the lines that you wrote.", whole, guessed=True),
         *extra,
     )
 

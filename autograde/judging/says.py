@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from ..mechanics.setup import Setup
+from ..mechanics.setup import Setup, Term
 from ..scene.model import OPPOSITE
 from .pieces import INERTIA, say_force, say_thing
 from .slips import SLIPS, UNNAMED
@@ -21,12 +21,49 @@ def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
+USUAL = {
+    "against": ", against the sliding",
+    "rub_why": "Kinetic friction on a body points against its sliding over the surface, whatever you chose as plus.",
+    "rub_how": "Find out which way it slides over what it lies on; friction is the other way.",
+    "trig_test": "Test with a flat slope: at 0 degrees nothing should pull along it.",
+    "whole": "the whole weight stands where only a part of it counts",
+    "split": "Split the weight first, and take the normal force from the balance across the line.",
+    "turned": "one term",
+}
+"""What a message says where a force, a body or a tie does not call for other words."""
+
+RUBBING: dict[str, dict[str, str]] = {
+    "drag": {
+        "against": ", against the turning",
+        "rub_why": "The drag of a bearing acts against the turning, whatever you chose as plus.",
+        "rub_how": "Find out which way the {body} turns; the drag is the other way.",
+    },
+    "rolling": {
+        "against": "",
+        "rub_why": "Nothing slides where a wheel rolls: friction there is what keeps the rolling and the motion together, so it may point along the motion.",
+        "rub_how": "Leave it out for a moment: which way would the rim slip? On the wheel friction is the other way, and on what carries the wheel it does the rest.",
+    },
+    "holds": {
+        "against": "",
+        "rub_why": "Static friction points against the way in which the body would slide without it.",
+        "rub_how": "Leave it out for a moment: which way would the {body} slide? Friction is the other way.",
+    },
+    "over another": {
+        "against": ", against its sliding over the {other_body}",
+        "rub_why": "Kinetic friction points against the sliding of one surface over the other; on a body that is carried along it points along the motion.",
+        "rub_how": "Find out which way the {body} slides as seen from the {other_body}; friction on the {body} is the other way.",
+    },
+    "slides": {"rub_how": "Find out which way the {body} slides; friction is the other way."},
+}
+"""How a rubbing force is told, by what it does there."""
+
+
 def slip(
     kind: str, words: Mapping[str, str], at: tuple[int, int] | None = None, term: str | None = None, extra: str = ""
 ) -> Slip:
     """A slip of this kind, said in this student's terms: where and why first, then the principle, then what to do."""
     entry = SLIPS[kind]
-    fields = _Words(words)
+    fields = _Words({**USUAL, "named": words.get("force", "it"), **words})
     for key in ("force", "wrote"):
         if key in words:
             fields[_capital(key)] = _capital(words[key])
@@ -41,8 +78,10 @@ def either(first: Slip, rival: str) -> Slip:
     return replace(first, says=f"Either this: {first.says} Or you {SLIPS[rival].means}.")
 
 
-def unnamed(says: str, at: tuple[int, int] | None = None) -> Slip:
-    """A line that is wrong in a way that no single explanation fits."""
+def unnamed(says: str, at: tuple[int, int] | None = None, guessed: bool = False) -> Slip:
+    """A line that is wrong in a way that the table has no kind for; guessed: nothing explains it, so that only a fresh start is left."""
+    if not guessed:
+        return Slip(UNNAMED, says, at, None)
     return Slip(
         UNNAMED,
         says,
@@ -80,14 +119,30 @@ def force_words(setup: Setup, thing: str, symbol: str | None) -> dict[str, str]:
     rubs = known is not None and known.kind == "friction"
     words["weighs"] = f"{words['force']} {'is a coefficient times a force, N' if rubs else 'is a force, mass times g'}"
     words["counted"] = f"{words['force']} enters once for each of them"
+    body = setup.scene.bodies.get(thing)
+    if body is not None and body.moves != "slope":
+        words["whole"] = "the normal force is taken as m g, but more than the weight acts across the surface"
+        words["split"] = "Take the normal force from the balance across the line: every force that has a part there counts."
+    if (known is not None and known.kind == "outside") or (body is not None and body.moves != "slope"):
+        words["trig_test"] = "Test with no tilt: at 0 degrees all of the force acts along the line, and nothing across it."
     if symbol and thing in setup.equations:
         for t in setup.equations[thing].terms:
             if t.symbol == symbol:
                 along = plus if t.sign > 0 else OPPOSITE[plus]
                 words["acts"] = t.direction if t.direction in (plus, OPPOSITE[plus]) else along
-                words["way"] = "turning" if t.kind == "drag" else "sliding"
+                words.update(_rubbing(setup, t))
                 words["enters"] = "a plus" if t.sign > 0 else "a minus"
     return words
+
+
+def _rubbing(setup: Setup, term: Term) -> dict[str, str]:
+    """The words for a friction, a rolling friction or a drag."""
+    if term.kind not in ("friction", "rolling", "drag"):
+        return {}
+    holds = setup.regime.friction.get(term.symbol, ("slides", None))[0] == "holds"
+    how = term.kind if term.kind != "friction" else "holds" if holds else "over another" if term.other else "slides"
+    names = {"body": say_thing(term.thing), "other_body": say_thing(term.other or "")}
+    return {key: text.format_map(names) for key, text in RUBBING[how].items()}
 
 
 def across_words(setup: Setup, thing: str, symbol: str) -> dict[str, str]:
@@ -97,6 +152,7 @@ def across_words(setup: Setup, thing: str, symbol: str) -> dict[str, str]:
     tilted = any("(" in s for s in size.symbols)
     return {
         "force": say_force(setup, symbol) + (" has a part across the surface, which" if tilted else ""),
+        "named": f"that part of {say_force(setup, symbol)}" if tilted else say_force(setup, symbol),
         "chose": f"{balance.symbol} balances what acts across the surface. ",
         "acts": "away from the surface" if sign > 0 else "into the surface",
         "enters": f"{'a minus' if sign > 0 else 'a plus'} in {balance.symbol}",

@@ -9,6 +9,7 @@ from itertools import pairwise
 
 from ..mechanics import MechanicsError, derive, solve_at
 from ..mechanics.exact import cosine, sine
+from ..mechanics.setup import Setup
 from ..reading.complaint import Complaint
 from ..reading.tree import Line
 from ..scene import SceneError
@@ -29,12 +30,15 @@ from .lines import (
     resolve,
     value_look,
 )
+from .pieces import say_thing
 from .says import slip
 from .units import dimension_clash
 from .verdicts import RIGHT, SLIP, UNREAD, Slip
 
 LIMIT = Fraction(10) ** 7
 NEAR = 1e-3
+NEAR_LIMIT = 5e-3
+BEYOND = "Your formula says so, but it is one for sliding as it does here; with these data {what}."
 OWN = 5e-3  # how far a student's own result may be off by rounding
 
 
@@ -206,7 +210,7 @@ def _limit(context: Context, line: Line, condition: Line, meaning: Meaning) -> S
     """A limiting case: put the condition into the data, solve again, and look at the conclusion."""
     if len(condition.relations) != 1 or len(condition.sides) != 2:
         return SenseFinding(UNREAD, says="Give one condition, such as m_1 = m_2.", at=(0, len(line.text)), line=line)
-    tried = 0
+    tried, holds = 0, True
     for base in (dict(context.setup.given), generic_data(context.setup, 5)):
         data = _conditioned(context, condition, base, meaning)
         if data is None:
@@ -216,19 +220,28 @@ def _limit(context: Context, line: Line, condition: Line, meaning: Meaning) -> S
                 at=(0, len(line.text)),
                 line=line,
             )
+        if base == context.setup.given and (other := _elsewhere(context, data)) is not None:
+            # With these data something else happens: that decides, and the formula of this scene says nothing of it.
+            if _in_the_limit(context, line, other, meaning, NEAR_LIMIT):
+                return SenseFinding(RIGHT, line=line)
+            formula = Ground(context.setup, data, solve_at(context.setup, data), actual=False)
+            if _in_the_limit(context, line, formula, meaning, NEAR_LIMIT):
+                return SenseFinding(RIGHT, line=line, remarks=(BEYOND.format(what=_happens(other.setup)),))
+            return _false(f"In that limiting case something else happens: {_happens(other.setup)}.", line)
         try:
             values = solve_at(context.setup, data)
         except (ValueError, ZeroDivisionError, ArithmeticError):
             continue
         ground = Ground(context.setup, data, values, actual=False)
         tried += 1
-        near = NEAR if condition.relations[0] in ("=", "≈") else 5e-3
+        near = NEAR if condition.relations[0] in ("=", "≈") else NEAR_LIMIT
         if not _in_the_limit(context, line, ground, meaning, near):
-            if _in_another_regime(context, line, condition, data, meaning):
-                return SenseFinding(RIGHT, line=line)
             if context.setup.regime.friction and tried > 1:
                 continue
-            return _false("In that limiting case the result is another one: put the condition into your formula.", line)
+            holds = False
+            break
+    if not holds:
+        return _false("In that limiting case the result is another one: put the condition into your formula.", line)
     if not tried:
         return SenseFinding(
             UNREAD,
@@ -239,25 +252,34 @@ def _limit(context: Context, line: Line, condition: Line, meaning: Meaning) -> S
     return SenseFinding(RIGHT, line=line)
 
 
-def _in_another_regime(context: Context, line: Line, condition: Line, data: dict[str, Fraction], meaning: Meaning) -> bool:
-    """Whether the conclusion holds since something else happens with these data: at equal masses friction may hold everything."""
-    changed = {name: value for name, value in data.items() if value != context.setup.given.get(name) and name in context.scene.symbols}
-    if condition.relations[0] not in ("=", "≈") or len(changed) != 1:
-        return False
-    ((name, value),) = changed.items()
-    given = context.scene.symbols[name].given
-    if given is None or given.value == 0:
-        return False
-    written = value * Fraction(given.text.replace(",", ".")) / given.value  # in the datum's own unit
+def _elsewhere(context: Context, data: dict[str, Fraction]) -> Ground | None:
+    """The scene solved anew with these data where something else happens than in this one: friction holds everything, or turns round.
+    None where all goes on as here, or where the data make no scene."""
+    written = {}
+    for name, value in data.items():
+        symbol = context.scene.symbols.get(name)
+        if symbol is None or symbol.given is None or symbol.given.value == 0 or value == context.setup.given.get(name):
+            continue
+        value = value or symbol.given.value / LIMIT  # nothing at all is no body: next to nothing
+        own = float(value * Fraction(symbol.given.text.replace(",", ".")) / symbol.given.value)  # in the datum's own unit
+        written[name] = f"{own:.9g} {symbol.given.unit}"
+    if not written or not context.setup.regime.friction:
+        return None
     try:
-        scene = with_data(context.scene, {name: f"{float(written):.9g} {given.unit}"})
-        setup = derive(replace(scene, asked=(), distance=None), context.setup.positive)
+        setup = derive(replace(with_data(context.scene, written), asked=(), distance=None), context.setup.positive)
     except (MechanicsError, SceneError):
-        return False
+        return None
     if setup.regime.moves == context.setup.regime.moves and setup.regime.friction == context.setup.regime.friction:
-        return False
-    ground = Ground(setup, dict(setup.given), dict(setup.values), actual=False)
-    return _in_the_limit(context, line, ground, meaning, NEAR)
+        return None
+    return Ground(setup, dict(setup.given), dict(setup.values), actual=False)
+
+
+def _happens(setup: Setup) -> str:
+    """What happens, in words."""
+    if not setup.regime.moves:
+        return "friction holds it all at rest"
+    ways = [f"the {say_thing(t)} accelerates {word}" for t, word in setup.regime.direction.items() if word]
+    return f"{ways[0]}, and friction is another one" if ways else "friction is another one"
 
 
 def _in_the_limit(context: Context, line: Line, ground: Ground, meaning: Meaning, near: float) -> bool:

@@ -7,7 +7,7 @@ signs and sine/cosine; a coefficient of the other kind of friction leaves all th
 
 Fields in the messages: {body} the thing's name, {force} the force with its symbol, {plus} the positive direction that this student
 chose ({chose}: the sentence that says so), {acts} the direction in which the force acts, {enters} "a plus" or "a minus", {other} another thing or symbol, {wrote} and
-{right} what stands there and what kind of thing belongs there.
+{right} what stands there and what kind of thing belongs there; `says.USUAL` has what the rest says where nobody says otherwise.
 """
 
 from __future__ import annotations
@@ -60,7 +60,7 @@ _TABLE = (
         "gave one force the sign opposite to its direction",
         "{chose}{Force} acts {acts} on it, so it enters with {enters}.",
         "Every force enters with a plus if it acts along the direction that you chose as plus, and with a minus if it acts against it.",
-        "Turn the sign of {force}; leave the rest of the line as it is.",
+        "Turn the sign of {named}; leave the rest of the line as it is.",
         1,
         True,
         "operators.flipped_force",
@@ -93,7 +93,7 @@ _TABLE = (
         "put in a force that does not act on this body",
         "{Force} does not act on the {body}{along}.",
         "Only forces that something else exerts on this very body, along its own line, belong in its equation.",
-        "Take {force} out; ask of each force: what exerts it, and on what?",
+        "Take {named} out; ask of each force: what exerts it, and on what?",
         8,
         False,
         "operators.extra_force",
@@ -159,7 +159,7 @@ _TABLE = (
         "swapped sine and cosine",
         "In your line for the {body}, sine and cosine have changed places in {force}.",
         "The part of a force along a line is the force times the cosine of the angle between them; the weight makes the slope's angle with the line across the slope, so its part along the slope has the sine.",
-        "Test with a flat slope: at 0 degrees nothing should pull along it.",
+        "{trig_test}",
         5,
         True,
         "operators.sine_cosine",
@@ -168,9 +168,9 @@ _TABLE = (
     SlipKind(
         "whole-weight",
         "used the whole weight where a component acts, or N = m g where that is not so",
-        "In your line for the {body} the whole weight stands where only a part of it counts ({force}).",
+        "In your line for the {body} {whole} ({force}).",
         "On a slope the weight is split: one part along the slope, one across it that the surface carries. The normal force is what the balance across the line says, and m g only on the level with nothing else pushing or pulling.",
-        "Split the weight first, and take the normal force from the balance across the line.",
+        "{split}",
         12,
         False,
         "operators.whole_weight",
@@ -179,9 +179,9 @@ _TABLE = (
     SlipKind(
         "flipped-friction",
         "pointed friction along the motion",
-        "{Force} acts {acts} on the {body}, against the {way}; with {plus} as plus it enters with {enters}.",
-        "Kinetic friction on a body points against its sliding over the surface, whatever you chose as plus.",
-        "Find out which way the {body} slides; friction is the other way.",
+        "{Force} acts {acts} on the {body}{against}; with {plus} as plus it enters with {enters}.",
+        "{rub_why}",
+        "{rub_how}",
         2,
         True,
         "operators.flipped_force",
@@ -203,7 +203,7 @@ _TABLE = (
         "used one tension on both sides of a wheel that has inertia",
         "The rope pulls with a different tension on each side of a wheel with inertia; your line for the {body} uses the wrong one, or one for both.",
         "If both tensions were equal, their torques would cancel and the wheel could not begin to turn.",
-        "Give each side its own letter and use the one that ends on the {body}.",
+        "Give each side its own letter, and use on each thing the one that ends there: on the wheel both, one on each side.",
         6,
         False,
         "operators.one_tension",
@@ -257,7 +257,7 @@ _TABLE = (
         "wrote a tie with the wrong sign for the chosen directions",
         "For the directions that you chose, the sign of this tie is turned round.",
         "A tie says how far one thing moves along its plus when the other moves along its own. Move one a little and watch the other.",
-        "Turn the sign of one side.",
+        "Turn the sign of {turned}.",
         2,
         True,
         "ties.mended",

@@ -13,6 +13,7 @@ from .context import Context
 from .equations import meanings
 from .evaluate import Unjudgeable
 from .forms import Form
+from .laws import tensions_slip
 from .lines import Meaning, difference, equalities, holds_somewhere, is_symbolic, line_names, readings
 from .operators import RATIO
 from .says import slip, unnamed
@@ -23,6 +24,10 @@ Signed = dict[str, Box]
 
 
 NO_MEANING = Meaning()
+
+
+NOT_THE_ROPES = "This is not how these things are joined. Move one thing a little along its plus and see how far, and which way, the other goes."
+NOTHING_TIED = "Nothing ties these motions: no rope, no contact and no rolling joins these things, so each has an acceleration of its own."
 
 
 @dataclass(frozen=True)
@@ -80,7 +85,10 @@ def _judge(context: Context, line: Line, meaning: Meaning) -> TieFinding:
     wrong = next((f for f in plain if not _vanishes(context, f)), plain[0])
     for kinds, changed in mended(context, wrong):
         if _vanishes(context, changed):
+            turned = [n for n in wrong if n in changed and (wrong[n].mid > 0) != (changed[n].mid > 0)]
             words = {"body": _bodies(context, wrong), "counted": RATIO, "other": "", "force": f"“{line.text.strip()}”"}
+            if len(wrong) > 2 and turned:
+                words["turned"] = f"the term with {turned[0]}"
             slips = tuple(slip(k, words, (0, len(line.text))) for k in kinds)
             return TieFinding(
                 SLIP,
@@ -93,9 +101,7 @@ def _judge(context: Context, line: Line, meaning: Meaning) -> TieFinding:
     return TieFinding(
         SLIP,
         (
-            unnamed(
-                "This tie is not what the ropes say. Move one thing a little along its plus and see how far, and which way, the other goes."
-            ),
+            unnamed(NOT_THE_ROPES if context.setup.ties else NOTHING_TIED),
         ),
         line,
         meaning,
@@ -126,6 +132,9 @@ def _law(context: Context, line: Line, meaning: Meaning) -> TieFinding:
             context.scene.symbols[n].kind == "acceleration" for n in line_names(line) if n in context.scene.symbols
         )
         return TieFinding(RIGHT, line=line, meaning=meaning, tie=given and moves, badness=0.4)
+    tensions = tensions_slip(context, line, meaning)
+    if tensions is not None:
+        return TieFinding(SLIP, (tensions,), line, meaning, badness=2)
     return TieFinding(
         SLIP,
         (

@@ -15,7 +15,7 @@ from .context import Context
 from .equations import meanings
 from .evaluate import ALL_ZEROS, FEWEST_FIGURES, Unjudgeable, names_in, numbers_in, significant
 from .forms import CONST
-from .laws import balance_said, law_slip
+from .laws import balance_said, law_slip, tensions_slip
 from .lines import (
     Meaning,
     difference,
@@ -222,7 +222,7 @@ class Chain:
             )
         if self._near(line, meaning) and (source := self.from_true(line, meaning)) is not None:
             return replace(done, verdict=RIGHT, follows_from=source, badness=1.2, remarks=(KEEP_ONE_MORE,))
-        law = law_slip(self.context, line, meaning)
+        law = law_slip(self.context, line, meaning) or tensions_slip(self.context, line, meaning)
         if law is not None and law.kind in self.slipped.get(self.context.scene.symbols[law.term or ""].thing or "", ()):
             thing = self.context.scene.symbols[law.term or ""].thing
             return replace(done, verdict=FOLLOWS, follows_from=(f"equation: {thing}",), badness=1.3)

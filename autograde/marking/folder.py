@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+import re
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -28,10 +29,10 @@ class Submission:
 
 
 def submissions_in(folder: str | os.PathLike[str], passing_over: str | os.PathLike[str] | None = None,
-                   assignment: str = "") -> Iterator[Submission]:
+                   assignment: str = "", known: Collection[str] = ()) -> Iterator[Submission]:
     """Every notebook below `folder`, in the order of their paths, a few at a time. Folders that are links are not
     followed; hidden ones, and the one where results go, are passed over. In nbgrader's layout (student/assignment/file)
-    only the named assignment's. A folder within that can't be looked into, or lies too deep, is given as if it were a
+    only the named assignment's. known: students who are really called NAME (2). A folder within that can't be looked into, or lies too deep, is given as if it were a
     notebook, so that it ends as a line in the table. Raises UsageError where there is no folder."""
     root = Path(folder)
     if not root.exists():
@@ -46,17 +47,23 @@ def submissions_in(folder: str | os.PathLike[str], passing_over: str | os.PathLi
         if assignment and start != root and len(parts) > 2 and parts[1] != assignment:
             continue
         file = path.relative_to(root).as_posix()
-        yield Submission(_text(file), _text(student_of(parts)), file)
+        yield Submission(_text(file), _text(student_of(parts, known)), file)
 
 
-def student_of(parts: tuple[str, ...]) -> str:
+def student_of(parts: tuple[str, ...], known: Collection[str] = ()) -> str:
     """Whose notebook it is, by its path below the folder of submissions: nbgrader's student/assignment/file, a folder for
-    each student, or files named after students.
+    each student, or files named after students. A browser calls the second download of s017.ipynb "s017 (1).ipynb".
 
     >>> student_of(("s017", "ps1", "ps1.ipynb")), student_of(("s017", "ps1.ipynb")), student_of(("s017.ipynb",))
     ('s017', 's017', 's017')
+    >>> student_of(("s017 (1).ipynb",)), student_of(("Anna (2).ipynb",), known=["Anna (2)"])
+    ('s017', 'Anna (2)')
     """
-    return parts[0] if len(parts) > 1 else parts[0].removesuffix(SUFFIX)
+    if len(parts) > 1:
+        return parts[0]
+    name = parts[0].removesuffix(SUFFIX)
+    again = re.fullmatch(r"(.*\S) ?\([1-9][0-9]{0,2}\)", name, re.DOTALL)
+    return name if again is None or name in known else again.group(1)
 
 
 def _text(name: str) -> str:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import time
 from collections import deque
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
@@ -139,11 +139,11 @@ def mark_folder(folder: Path, out: Path, job: Job, marker: Marker = here,
 
 
 @contextmanager
-def sole_marker(folder: Path, out: Path, assignment: str) -> Iterator[Iterator[Submission]]:
+def sole_marker(folder: Path, out: Path, assignment: str, known: Collection[str] = ()) -> Iterator[Iterator[Submission]]:
     """Be the only process that marks into `out`, for the block; gives the notebooks that there are to mark. What belongs to the
     results and is read before marking and written after it is safe in the block. Raises UsageError before anything is written where
-    there is nothing to mark or another process is marking into `out`."""
-    listing = submissions_in(folder, passing_over=out, assignment=assignment)
+    there is nothing to mark or another process is marking into `out`. known: see `submissions_in`."""
+    listing = submissions_in(folder, passing_over=out, assignment=assignment, known=known)
     first = next(listing, None)
     if first is None:
         raise UsageError(f"{folder}: no notebook (.ipynb) in this folder or below it")

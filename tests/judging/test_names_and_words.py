@@ -1,0 +1,122 @@
+"""Names that would be wrong are not given, and the words fit the scene: nothing slides where it rolls, no rope is spoken of where there is none."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from marked_lines import scene_named
+
+from plusway.autograde.judging import judge
+
+AGREE = {"sack": "up", "counterweight": "down"}
+EQUATIONS = {"sack": "T - m_1 g = m_1 a", "counterweight": "m_2 g - T = m_2 a"}
+
+
+def told(scene: str, positive: dict[str, str], step: str, **answers: Any) -> list[Any]:
+    verdicts = judge(scene_named(scene), {"scene": scene, "directions": positive, **answers})
+    return [s for s in verdicts.steps if s.step == step and s.text]
+
+
+# (what is said, a line after 88.2 - (63.7 + 6.5a) = 9a of the feed sack, the kind of its slip, the number that is blamed)
+NUMBERS = [
+    ("a number worked out wrong", "25.5 - 6.5a = 9a", "arithmetic", "25.5"),
+    ("the same, all merged", "25.5 = 15.5a", "arithmetic", "25.5"),
+    ("a coefficient worked out wrong", "24.5 = 16.5a", "arithmetic", "16.5"),
+    ("a lost letter is no miscalculation", "24.5 - 6.5a = 9", "does-not-follow", None),
+    ("a lost coefficient is none", "24.5 - a = 9a", "does-not-follow", None),
+    ("a product that became a sum is none", "24.5 = 15.5 + a", "does-not-follow", None),
+    ("a wrong number and a lost minus are two things", "25.5 + 6.5a = 9a", "does-not-follow", None),
+    ("a given weight is not blamed for what happened elsewhere", "88.2 - 63.7 + 6.5 = 9a", "does-not-follow", None),
+    ("a division not carried over", "T/6.5 - 63.7 = a", "does-not-follow", None),
+]
+
+
+@pytest.mark.parametrize(("line", "kind", "blamed"), [x[1:] for x in NUMBERS], ids=[x[0] for x in NUMBERS])
+def test_only_a_number_that_was_worked_out_wrong_is_blamed(line: str, kind: str, blamed: str | None) -> None:
+    *_, step = told("feed-sack", AGREE, "working", equations=EQUATIONS, working=["88.2 - (63.7 + 6.5a) = 9a", line])
+    assert [(s.kind, s.term) for s in step.slips] == [(kind, blamed)]
+
+
+@pytest.mark.parametrize("line", ["a = a", "T = T", "m_1 g = m_1 g"])
+def test_a_line_that_says_nothing_earns_nothing(line: str) -> None:
+    (step,) = told("feed-sack", AGREE, "working", working=[line])
+    assert (step.verdict, step.points, step.of) == ("right", 0, 0)
+    assert step.remarks == ("This says nothing: both sides are the same.",)
+
+
+def test_a_value_to_a_single_figure_is_rounding_in_the_working_as_in_a_result() -> None:
+    (line,) = told("feed-sack", AGREE, "working", working=["a = 2"])
+    (result,) = told("feed-sack", AGREE, "results", results={"a": "2 m/s^2"})
+    assert [s.kind for s in (*line.slips, *result.slips)] == ["rounding", "rounding"]
+
+
+def test_a_line_is_said_to_come_from_what_it_looks_like() -> None:
+    lines = ["24.5 = 15.5a", "a = 1.6", "T = 63.7 + 6.5*1.6", "W_1 = 63.7"]
+    found = told("feed-sack", AGREE, "working", equations=EQUATIONS, working=lines)
+    assert found[2].follows_from == ("equation: sack", "line 2")
+    assert found[3].follows_from == ()  # a law of the scene needs no line
+
+
+def test_accelerations_of_each_thing_stand_for_the_size_that_all_share() -> None:
+    both = {"sack": "up", "counterweight": "up"}
+    for second, earns in (("-1.58 m/s^2", 1.0), ("1.58 m/s^2", 0.0)):
+        steps = judge(scene_named("feed-sack"), {"scene": "feed-sack", "directions": both, "results": {"a_1": "1.58 m/s^2", "a_2": second}}).steps
+        (size,) = [s for s in steps if s.step == "results" and s.item == "a"]
+        assert (size.points, size.of) == (earns, 1.0)
+
+
+def test_a_size_given_where_the_value_is_negative_is_right_and_says_so() -> None:
+    (step,) = told("feed-sack", {"sack": "down", "counterweight": "up"}, "results", results={"a": "1.58 m/s^2"})
+    assert step.verdict == "right"
+    assert "along your plus directions a is negative" in step.remarks[0]
+
+
+# (what is said, scene, positive directions, the check, its verdict, whether it is told to be the formula's alone)
+LIMITS = [
+    ("without a bucket the slate stays", "slate-on-bench", {"slate": "right", "bucket": "down"}, "m_2 = 0 => a = 0", "right", False),
+    ("the same as a tendency", "slate-on-bench", {"slate": "right", "bucket": "down"}, "m_2 -> 0 => a -> 0", "right", False),
+    ("friction starts nothing", "slate-on-bench", {"slate": "right", "bucket": "down"}, "m_2 = 0 => a = -mu_k g", "right", True),
+    ("a level chute", "parcel-down-a-chute", {"parcel": "downslope"}, "theta = 0 => a = 0", "right", False),
+    ("a level chute by the formula", "parcel-down-a-chute", {"parcel": "downslope"}, "theta = 0 => a = -mu_k g", "right", True),
+    ("a level chute by nothing", "parcel-down-a-chute", {"parcel": "downslope"}, "theta = 0 => a = g", "slip", False),
+    ("friction turns round", "hay-bale-on-ramp", {"bale": "upslope", "trough": "down"}, "m_2 = 0 => a = -g (sin(theta) - mu_k cos(theta))", "right", False),
+    ("as the solution says", "hay-bale-on-ramp", {"bale": "upslope", "trough": "down"}, "m_1 >> m_2 => a = -1.93", "right", False),
+    ("nothing changes sides", "feed-sack", AGREE, "m_1 = m_2 => a = 0", "right", False),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("scene", "positive", "check", "verdict", "formula"), [x[1:] for x in LIMITS], ids=[x[0] for x in LIMITS])
+def test_a_limiting_case_is_what_would_really_happen(scene: str, positive: dict[str, str], check: str, verdict: str, formula: bool) -> None:
+    (step,) = told(scene, positive, "sense", sense=[check])
+    assert (step.verdict, any("Your formula says so" in r for r in step.remarks)) == (verdict, formula)
+
+
+CASK = {"small": "up", "large": "down", "wheel": "clockwise"}
+# (what is said, scene, positive directions, the step, its item, the line, the kind, words that are said, words that are not)
+WORDS = [
+    ("rolling", "garden-roller", {}, "equations", "roller", "T + f = m_1 a", "flipped-friction", "Nothing slides where a wheel rolls", "sliding"),
+    ("static friction", "chest-that-stays", {"chest": "upslope", "pail": "down"}, "equations", "chest", "T - m_1 g sin(theta) - f_1 = 0", "flipped-friction", "would slide without it", "against the sliding"),
+    ("a carried box", "box-slides-on-a-cart", {"box": "right", "cart": "right"}, "equations", "box", "-f_1 = m_1 a_1", "flipped-inertia|flipped-friction", "against its sliding over the cart", "way the box slides;"),
+    ("a bearing's drag", "grindstone-with-drag", {"weight": "down", "stone": "clockwise"}, "equations", "stone", "R T + tau_f = I alpha", "flipped-friction", "against the turning", "slides"),
+    ("a level floor", "polisher-pushed", {}, "working", 0, "N = m g", "whole-weight", "more than the weight acts across", "Split the weight"),
+    ("a tilted force", "polisher-pushed", {}, "equations", "polisher", "F sin(phi) - f = m a", "sine-cosine", "Test with no tilt", "flat slope"),
+    ("no rope", "box-slides-on-a-cart", {}, "ties", 0, "a_1 = a_2", "unnamed", "Nothing ties these motions", "rope says"),
+    ("a heavy wheel in the ties", "cask-over-a-heavy-wheel", CASK, "ties", 0, "T_1 = T_2", "one-tension", "on the wheel both", ""),
+    ("a heavy wheel in the working", "cask-over-a-heavy-wheel", CASK, "working", 0, "T_1 = T_2", "one-tension", "on the wheel both", ""),
+    ("an angular acceleration for one along the line", "cask-over-a-heavy-wheel", CASK, "equations", "small", "T_1 - m_1 g = m_1 alpha", "radius", "a radius is missing", ""),
+    ("the rope that bends round", "three-bags-compound", {}, "equations", "pulley", "T_1 = T_2", "strand-count", "the tension T_2 enters once", "T_1 enters"),
+    ("another g", "feed-sack", AGREE, "equations", "sack", "T - m_1 9.81 = m_1 a", "arithmetic", "Use g = 9.8", "out again"),
+    ("a force taken whole", "polisher-pushed", {}, "equations", "polisher", "F - f = m a", "unnamed", "only the part of it along the line", "none is guessed at"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("scene", "positive", "step", "item", "line", "kind", "said", "unsaid"), [x[1:] for x in WORDS], ids=[x[0] for x in WORDS]
+)
+def test_the_words_fit_the_scene(scene: str, positive: dict[str, str], step: str, item: Any, line: str, kind: str, said: str, unsaid: str) -> None:
+    (found,) = told(scene, positive, step, **{step: [line] if isinstance(item, int) else {item: line}})
+    words = " ".join(part for s in found.slips for part in (s.says, s.why, s.how))
+    assert found.slips[0].kind in kind.split("|")
+    assert said in words
+    assert not unsaid or unsaid not in words
