@@ -92,6 +92,7 @@ def true_arrows(setup: Setup, thing: str) -> list[Arrow]:
     """Every force on a thing, across its line too."""
     out: list[Arrow] = []
     body = setup.scene.bodies.get(thing)
+    away = AWAY - {"up"} if body is not None and body.moves == "slope" else AWAY  # straight up is not straight out of a slope
     for t in setup.equations[thing].terms if thing in setup.equations else ():
         plus = setup.positive[thing]
         along = plus if t.sign > 0 else OPPOSITE[plus]
@@ -100,11 +101,11 @@ def true_arrows(setup: Setup, thing: str) -> list[Arrow]:
     balance = setup.balances.get(thing)
     if balance is not None and body is not None:
         if setup.regime.touching.get(balance.symbol, True):
-            out.append(Arrow(balance.symbol, AWAY, 1, "normal"))
+            out.append(Arrow(balance.symbol, away, 1, "normal"))
         for symbol, word, sign, _ in balance.terms:
             if not any(a.symbol == symbol for a in out):
                 kind = setup.scene.symbols[symbol].kind if symbol in setup.scene.symbols else "weight"
-                words = AWAY if sign > 0 else frozenset({"down", "into", "into the surface", word})
+                words = away if sign > 0 else frozenset({"down", "into", "into the surface", word})
                 out.append(Arrow(symbol, frozenset({word}) | words, 1, kind))
     if body is not None and not any(a.kind == "weight" for a in out) and body.mass.value:
         weight = setup.scene.symbol_of("weight", thing)

@@ -57,6 +57,8 @@ ARROWS = [
     ("feed-sack", "sack", [["T", "up"], ["m_1 g", "down"]], "right", "", ""),
     ("feed-sack", "sack", [["T", "up"], ["W_1", "down"], ["m_1 a", "up"]], "slip", "extra-force", "what the forces add up to, not a force"),
     ("hay-bale-on-ramp", "bale", [["T", "upslope"], ["N_1", "away"], ["m_1 g", "down"], ["mu_k N_1", "downslope"]], "right", "", ""),
+    ("hay-bale-on-ramp", "bale", [["T", "upslope"], ["N_1", "up"], ["W_1", "down"], ["f_1", "downslope"]], "slip", "flipped-force", "does not act up on the bale: it acts away from the surface"),
+    ("slate-on-bench", "slate", [["T", "right"], ["N_1", "up"], ["W_1", "down"], ["f_1", "left"]], "right", "", ""),
     ("hay-bale-on-ramp", "bale", [["m_9 g", "down"]], "unread", "", "names no force of this problem"),
     ("cask-over-a-heavy-wheel", "wheel", [["T", "clockwise"]], "slip", "one-tension", "a different tension on each side"),
 ]  # fmt: skip
