@@ -1,4 +1,4 @@
-"""What tests of several areas share: a real Chromium and a real JupyterLab that shows a folder of lessons."""
+"""What tests of several areas share: a real Chromium, a real JupyterLab that shows a folder of lessons, and its own interface."""
 
 from __future__ import annotations
 
@@ -9,6 +9,8 @@ import signal
 import socket
 import subprocess
 import sys
+import urllib.request
+import uuid
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 from dataclasses import dataclass
@@ -22,6 +24,7 @@ from hypothesis import settings
 settings.register_profile("plusway", deadline=None)  # a busy machine is no fault of the code: no test looks at the clock
 settings.load_profile("plusway")
 
+SHOTS = Path(__file__).parent / "shots"
 FLAGS = ("--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
          "--disable-component-update", "--disable-sync")
 
@@ -98,6 +101,12 @@ class Lab:
         parts = urlsplit(self.url)
         return f"{parts.scheme}://{parts.netloc}/doc/tree/{quote(notebook)}?token={self.token}"
 
+    def fresh(self) -> Path:
+        """A folder of its own for one test."""
+        folder = self.folder / uuid.uuid4().hex[:8]
+        folder.mkdir()
+        return folder
+
     def stop(self) -> None:
         if self.process.poll() is None:
             self.process.send_signal(signal.SIGINT)
@@ -120,6 +129,45 @@ INTERRUPTIBLE: dict[str, Any] = (
 def interruptible() -> dict[str, Any]:
     """Arguments of subprocess.Popen for a child that Ctrl-C can stop."""
     return INTERRUPTIBLE
+
+
+def ask_server(url: str, token: str, what: str, method: str = "GET", body: Any = None) -> Any:
+    """Ask the server of this address by its own interface; the answer's JSON, None where it has none."""
+    parts = urlsplit(url)
+    request = urllib.request.Request(f"{parts.scheme}://{parts.netloc}/{what}", None if body is None else json.dumps(body).encode(),
+                                     {"Authorization": f"token {token}", "Content-Type": "application/json"}, method=method)
+    with urllib.request.urlopen(request, timeout=60) as answer:
+        text = answer.read()
+    return json.loads(text) if text else None
+
+
+def kernel_of(url: str, token: str, file: Path) -> dict[str, Any]:
+    """The running kernel of a notebook in a folder of its own."""
+    sessions = ask_server(url, token, "api/sessions")
+    return dict(next(one for one in sessions if one["path"].endswith(f"{file.parent.name}/{file.name}"))["kernel"])
+
+
+def set_theme(url: str, token: str, name: str) -> None:
+    """Choose a theme of JupyterLab, "JupyterLab Dark", as its settings editor does; the server keeps it."""
+    ask_server(url, token, "lab/api/settings/@jupyterlab/apputils-extension:themes", "PUT", {"raw": json.dumps({"theme": name})})
+
+
+def shot(target: Any, name: str) -> None:
+    """A picture of a page or of an element of it in tests/shots, to be looked at."""
+    SHOTS.mkdir(exist_ok=True)
+    target.screenshot(path=SHOTS / f"{name}.png")
+
+
+def shipped(lab: Lab, name: str) -> Path:
+    """A copy of a notebook that ships, in a folder of its own."""
+    from plusway.lessons.course import NOTEBOOKS
+
+    notebook = json.loads((NOTEBOOKS / f"{name}.ipynb").read_text(encoding="utf-8"))
+    # Its own id, as a student's copy has after its first opening: drafts of another test must not show up here.
+    notebook["metadata"]["plusway"]["id"] = uuid.uuid4().hex
+    file = lab.fresh() / f"{name}.ipynb"
+    file.write_text(json.dumps(notebook), encoding="utf-8")
+    return file
 
 
 def free_port() -> int:
@@ -171,18 +219,10 @@ def lab(make_lab: Callable[..., Lab], tmp_path_factory: pytest.TempPathFactory) 
 
 
 @pytest.fixture
-def theme(page: Any, lab: Lab) -> Iterator[Callable[[str], None]]:
+def theme(lab: Lab) -> Iterator[Callable[[str], None]]:
     """theme("dark"), theme("light"): what documents opened afterwards look like; light again at the end, for the server keeps it."""
-    parts = urlsplit(lab.url)
-    setting = f"{parts.scheme}://{parts.netloc}/lab/api/settings/@jupyterlab/apputils-extension:themes"
-
-    def choose(name: str) -> None:
-        kept = page.request.put(setting, data={"raw": json.dumps({"theme": f"JupyterLab {name.title()}"})},
-                                headers={"Authorization": f"token {lab.token}"})
-        assert kept.ok, kept.status_text
-
-    yield choose
-    choose("light")
+    yield lambda name: set_theme(lab.url, lab.token, f"JupyterLab {name.title()}")
+    set_theme(lab.url, lab.token, "JupyterLab Light")
 
 
 @pytest.fixture

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
-import urllib.request
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,6 +12,8 @@ from urllib.parse import quote, urlsplit
 import nbformat
 import pytest
 from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook
+
+from ..conftest import ask_server, kernel_of
 
 OWN = {"plusway": {"role": "lesson"}}
 
@@ -44,7 +44,6 @@ class Desk:
     page: Any
     file: Path
     address: str
-    server: str
     token: str
     cells: int  # code cells
 
@@ -123,23 +122,11 @@ class Desk:
 
     def ask(self, method: str, what: str) -> Any:
         """Ask the server's own interface."""
-        request = urllib.request.Request(
-            f"{self.server}/api/{what}", method=method, headers={"Authorization": f"token {self.token}"}
-        )
-        with urllib.request.urlopen(request, timeout=30) as answer:
-            text = answer.read()
-        return json.loads(text) if text else None
-
-    def put(self, path: str, body: dict[str, Any]) -> None:
-        """Hand something to the server, such as a setting."""
-        request = urllib.request.Request(f"{self.server}/{path}", json.dumps(body).encode(), method="PUT",
-                                         headers={"Authorization": f"token {self.token}", "Content-Type": "application/json"})
-        urllib.request.urlopen(request, timeout=30).close()
+        return ask_server(self.address, self.token, f"api/{what}", method)
 
     def kernel(self) -> dict[str, Any]:
         """The running kernel of this lesson."""
-        sessions = self.ask("GET", "sessions")
-        return dict(next(one for one in sessions if one["path"].endswith(f"{self.file.parent.name}/{self.file.name}"))["kernel"])
+        return kernel_of(self.address, self.token, self.file)
 
 
 def written(file: Path, *cells: Any, **metadata: Any) -> Path:
@@ -167,14 +154,12 @@ def desk(lab: Any, page: Any) -> Callable[..., Desk]:
     """desk("lab" or "notebook", *cells, **metadata): a fresh lesson in a folder of its own, not open yet."""
 
     def make(front: str = "lab", *cells: Any, **metadata: Any) -> Desk:
-        folder = f"t{os.urandom(4).hex()}"
-        file = written(lab.folder / folder / "lesson.ipynb", *cells, **metadata)
+        file = written(lab.fresh() / "lesson.ipynb", *cells, **metadata)
         parts = urlsplit(lab.url)
-        server = f"{parts.scheme}://{parts.netloc}"
-        path = quote(f"{folder}/lesson.ipynb")
-        where = f"notebooks/{path}" if front == "notebook" else f"lab/workspaces/{folder}/tree/{path}"
+        path = quote(f"{file.parent.name}/lesson.ipynb")
+        where = f"notebooks/{path}" if front == "notebook" else f"lab/workspaces/{file.parent.name}/tree/{path}"
         codes = sum(cell.cell_type == "code" for cell in nbformat.read(file, as_version=4).cells)
-        return Desk(page, file, f"{server}/{where}?token={lab.token}", server, lab.token, codes)
+        return Desk(page, file, f"{parts.scheme}://{parts.netloc}/{where}?token={lab.token}", lab.token, codes)
 
     return make
 

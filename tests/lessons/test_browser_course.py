@@ -4,17 +4,15 @@ to tests/shots, to be looked at."""
 from __future__ import annotations
 
 import json
-import uuid
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from plusway.lessons.course import NOTEBOOKS
+from ..conftest import shipped, shot
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
-SHOTS = Path(__file__).parents[1] / "shots"
 WAIT = 30_000  # ms
 
 
@@ -23,15 +21,9 @@ def opened(page: Any, lab: Any) -> Callable[..., Path]:
     """opened("01-one-body") copies that lesson into a folder of its own and opens it; returns the notebook's path."""
 
     def open_lesson(name: str) -> Path:
-        folder: Path = lab.folder / f"course-{uuid.uuid4().hex[:8]}"
-        folder.mkdir()
-        notebook = json.loads((NOTEBOOKS / f"{name}.ipynb").read_text(encoding="utf-8"))
-        # Its own id, as a student's copy has after its first opening: drafts of another test must not show up here.
-        notebook["metadata"]["plusway"]["id"] = uuid.uuid4().hex
-        file = folder / f"{name}.ipynb"
-        file.write_text(json.dumps(notebook), encoding="utf-8")
+        file = shipped(lab, name)
         page.set_viewport_size({"width": 1280, "height": 3000})  # a whole worked example is in view, for axe and for the shots
-        page.goto(lab.address(f"{folder.name}/{file.name}"))
+        page.goto(lab.address(f"{file.parent.name}/{file.name}"))
         page.locator(".plusway.pw-example").wait_for()
         return file
 
@@ -76,11 +68,6 @@ def flip(page: Any, thing: str, to: str) -> str:
     return str(status.text_content())
 
 
-def shot(page: Any, name: str, target: Any = None) -> None:
-    SHOTS.mkdir(exist_ok=True)
-    (target or page).screenshot(path=str(SHOTS / f"{name}.png"))
-
-
 def test_the_first_lesson_as_a_student(page: Any, opened: Callable[..., Path]) -> None:
     """Plus turned to down by keyboard and the solution rewritten; in the half-finished problem one mistake, made and mended."""
     file = opened("01-one-body")
@@ -90,7 +77,7 @@ def test_the_first_lesson_as_a_student(page: Any, opened: Callable[..., Path]) -
     assert (up, part(page, "equations").locator("math").get_attribute("alttext")) == ("F minus m g equals m a", "m g minus F equals m a")
     assert part(page, "results").locator("math").first.get_attribute("alttext") == "a equals minus 1.72 metres per second squared"
     assert "On the reel, with plus down" in part(page, "forces").text_content()
-    shot(page, "course-first-flipped", page.locator(".pw-example"))
+    shot(page.locator(".pw-example"), "course-first-flipped")
     # Back again, by a click on the picture's arrow this time.
     page.locator('.pw-example .pw-arrow[data-word="up"]').click()
     page.locator(".pw-example").get_by_role("status").filter(has_text="Plus for the reel is now up.").wait_for(timeout=WAIT)
@@ -100,7 +87,7 @@ def test_the_first_lesson_as_a_student(page: Any, opened: Callable[..., Path]) -
     line(page, "tea-trolley", "working", "18 = 24a")
     line(page, "tea-trolley", "working", "a = 24/18 = 1.33", 1)
     reached(page, "tea-trolley", "working", "slip")
-    shot(page, "course-first-slip", step(page, "tea-trolley", "working"))
+    shot(step(page, "tea-trolley", "working"), "course-first-slip")
     line(page, "tea-trolley", "working", "a = 18/24 = 0.750", 1)
     reached(page, "tea-trolley", "working", "done")
     results = step(page, "tea-trolley", "results")
@@ -129,7 +116,7 @@ def without_a_kernel(page: Any) -> None:
     example.locator('input[value="up"]:checked').wait_for(timeout=WAIT)
 
 
-def test_the_lesson_with_a_wheel_as_a_student(page: Any, opened: Callable[..., Path], axe_script: str) -> None:
+def test_the_lesson_with_a_wheel_as_a_student(page: Any, opened: Callable[..., Path], axe: Callable[..., list[str]]) -> None:
     """The wheel's direction turned: alpha and the ties turn, nothing else; then the tie of bucket and drum, wrong first."""
     opened("11-wheels")
     said = flip(page, "wheel", "counterclockwise")
@@ -138,12 +125,12 @@ def test_the_lesson_with_a_wheel_as_a_student(page: Any, opened: Callable[..., P
     said = flip(page, "large", "up")
     assert "each body has an acceleration of its own" in said
     assert [m.get_attribute("alttext") for m in part(page, "ties").locator("math").all()] == ["a 1 equals minus R alpha", "a 2 equals R alpha"]
-    shot(page, "course-wheel-flipped", page.locator(".pw-example"))
+    shot(page.locator(".pw-example"), "course-wheel-flipped")
 
     reached(page, "well-bucket", "directions", "done")  # given: up, clockwise
     line(page, "well-bucket", "ties", "a_1 = R alpha")
     reached(page, "well-bucket", "ties", "slip")
-    shot(page, "course-wheel-slip", step(page, "well-bucket", "ties"))
+    shot(step(page, "well-bucket", "ties"), "course-wheel-slip")
     line(page, "well-bucket", "ties", "a_1 = -R alpha")
     reached(page, "well-bucket", "ties", "done")
     for thing, equation in (("bucket", "T - m_1 g = m_1 a_1"), ("drum", "R T = I alpha")):
@@ -151,30 +138,26 @@ def test_the_lesson_with_a_wheel_as_a_student(page: Any, opened: Callable[..., P
         field.fill(equation)
         field.press("Enter")
         page.locator(f'.plusway[data-problem="well-bucket"][data-step="equations"][data-item="{thing}"][data-state="done"]').wait_for(timeout=WAIT)
-    read_by_axe(page, axe_script)
+    read_by_axe(page, axe)
 
 
 THEMES = {"dark": ("false", "#111111"), "light": ("true", "#ffffff")}
 
 
-def read_by_axe(page: Any, axe_script: str) -> None:
+def read_by_axe(page: Any, axe: Callable[..., list[str]]) -> None:
     """No violation of WCAG 2.2 A and AA, nor of axe's good practice, with the further checks unfolded, dark and light; and at 320 pixels
     nothing of the worked example is cut off."""
     example = page.locator(".pw-example")
     example.get_by_text("Further checks").click()
-    page.evaluate(axe_script)
     for theme, (light, paper) in THEMES.items():
         # The theme's own mark on the page and its paper, as JupyterLab sets them, without changing the setting for other tests.
         page.evaluate("light => document.body.setAttribute('data-jp-theme-light', light)", light)
         page.evaluate("colour => document.documentElement.style.setProperty('--jp-layout-color1', colour)", paper)
-        found = page.evaluate("""() => axe.run({include: ['.pw-example']}, {resultTypes: ['violations'],
-            runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice']})""")
-        told = [f"{theme}: {v['id']}: {n['html'][:140]} {n.get('failureSummary', '')[:200]}" for v in found["violations"] for n in v["nodes"]]
-        assert told == []
-        shot(page, f"course-example-{theme}", example)
+        assert axe(page, ".pw-example") == [], theme
+        shot(example, f"course-example-{theme}")
     page.evaluate("() => { const r = document.querySelector('.pw-example'); r.parentElement.style.width = '320px'; r.style.width = '320px'; }")
     page.wait_for_function("() => getComputedStyle(document.querySelector('.pw-example .pw-side')).gridTemplateColumns.split(' ').length === 1", timeout=WAIT)
     wide = example.evaluate("""root => [...root.querySelectorAll('*')].filter(e => !e.closest('.pw-sr, svg, math') && e.getClientRects().length
         && e.getBoundingClientRect().right > root.getBoundingClientRect().right + 1).map(e => e.className || e.tagName)""")
-    shot(page, "course-example-narrow", example)
+    shot(example, "course-example-narrow")
     assert wide == []

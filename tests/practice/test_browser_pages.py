@@ -4,18 +4,15 @@ from __future__ import annotations
 
 import json
 import re
-import shutil
-import uuid
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from plusway.lessons.course import NOTEBOOKS
+from ..conftest import shipped, shot
 
 pytestmark = pytest.mark.browser
-SHOTS = Path(__file__).parents[1] / "shots"
 
 
 @pytest.fixture
@@ -23,9 +20,7 @@ def opened(page: Any, lab: Any) -> Callable[[str], Path]:
     """opened("91-explore") copies that notebook into a folder of its own and opens it; returns the folder."""
 
     def open_page(name: str) -> Path:
-        folder: Path = lab.folder / f"pages-{uuid.uuid4().hex[:8]}"
-        folder.mkdir()
-        shutil.copy(NOTEBOOKS / f"{name}.ipynb", folder)
+        folder = shipped(lab, name).parent
         page.goto(lab.address(f"{folder.name}/{name}.ipynb"))
         page.locator(".jp-CodeCell").first.wait_for()
         page.get_by_text("Python 3 (ipykernel) | Idle").wait_for()
@@ -40,11 +35,6 @@ def run_cell(page: Any, place: int) -> None:
     cell.locator(".cm-content").click()
     page.keyboard.press("Shift+Enter")
     cell.locator(".jp-InputPrompt", has_text=re.compile(r"\[(\*|\d+)\]")).wait_for()
-
-
-def shot(page: Any, name: str) -> None:
-    SHOTS.mkdir(exist_ok=True)
-    page.screenshot(path=str(SHOTS / f"{name}.png"))
 
 
 def test_five_problems_of_practice(page: Any, opened: Callable[[str], Path]) -> None:
@@ -178,4 +168,4 @@ def test_axe_finds_nothing_in_exploring(
     panel.locator("img").wait_for()
     panel.locator("summary").click()
     assert axe(page, ".pw-explorer") == []
-    panel.screenshot(path=str(SHOTS / f"explore-{name}-curve.png"))
+    shot(panel, f"explore-{name}-curve")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-import urllib.request
 import uuid
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -17,7 +16,8 @@ from plusway.widgets import Problem
 from plusway.widgets.place import read_metadata
 from plusway.widgets.problem import forget_all
 
-SHOTS = Path(__file__).parents[1] / "shots"
+from ..conftest import ask_server, kernel_of, set_theme, shot
+
 NAME = "two-hanging-bodies"
 
 
@@ -135,8 +135,7 @@ class Lesson:
         self.page.locator(f'.plusway[data-step="{step}"]{extra}[data-state="{state}"]').wait_for()
 
     def shot(self, name: str, target: Any = None) -> None:
-        SHOTS.mkdir(exist_ok=True)
-        (target or self.page).screenshot(path=SHOTS / f"{name}.png")
+        shot(target or self.page, name)
 
     def metadata(self) -> dict[str, Any]:
         """The notebook's own record, as it is on the disk just now ({} while it is being saved)."""
@@ -151,21 +150,10 @@ class Lesson:
         """Restart or kill (delete) the notebook's kernel behind the page's back."""
         kernel = self.kernel_id()
         method, tail = ("POST", "/restart") if action == "restart" else ("DELETE", "")
-        self.ask(f"api/kernels/{kernel}{tail}", method)
+        ask_server(self.url, self.token, f"api/kernels/{kernel}{tail}", method)
 
     def kernel_id(self) -> str:
-        sessions = self.ask("api/sessions", "GET")
-        return str(next(s["kernel"]["id"] for s in sessions if s["path"].endswith(f"{self.file.parent.name}/{self.file.name}")))
-
-    def ask(self, path: str, method: str, body: Any = None) -> Any:
-        base = re.match(r"https?://[^/]+/", self.url)
-        assert base is not None
-        data = None if body is None else json.dumps(body).encode()
-        headers = {"Authorization": f"token {self.token}", "Content-Type": "application/json"}
-        request = urllib.request.Request(base.group() + path, data, headers, method=method)
-        with urllib.request.urlopen(request, timeout=60) as answer:
-            text = answer.read()
-        return json.loads(text) if text else None
+        return str(kernel_of(self.url, self.token, self.file)["id"])
 
     def finish(self) -> None:
         """All steps, right at the first go, with plus against the motion for the stone."""
@@ -197,7 +185,7 @@ class Lesson:
 
     def theme(self, name: str) -> None:
         """Choose a theme of JupyterLab, as its settings editor does."""
-        self.ask("lab/api/settings/@jupyterlab/apputils-extension:themes", "PUT", {"raw": json.dumps({"theme": name})})
+        set_theme(self.url, self.token, name)
         self.reload()
         light = "true" if name.endswith("Light") else "false"
         self.page.locator(f'body[data-jp-theme-light="{light}"]').wait_for(state="attached")
@@ -222,12 +210,10 @@ def lesson_in(lab: Any, page: Any, **settings: Any) -> Lesson:
     from plusway.lessons import catalogue
     from plusway.lessons.notebook import ProblemSpec, build
 
-    folder = lab.folder / uuid.uuid4().hex[:8]
-    folder.mkdir()
-    file = folder / f"{NAME}.ipynb"
+    file = lab.fresh() / f"{NAME}.ipynb"
     problem = ProblemSpec("mill-hoist", catalogue.find("mill-hoist"), catalogue.text("mill-hoist"))
     notebook = build("Two hanging bodies", [problem], assignment=NAME, settings=settings)
     # Its own id, as a student's copy has after its first opening: drafts of another test must not show up here.
     notebook.metadata["plusway"]["id"] = uuid.uuid4().hex
     file.write_text(json.dumps(notebook), encoding="utf-8")
-    return Lesson(page, file, lab.address(f"{folder.name}/{file.name}"), lab.token)
+    return Lesson(page, file, lab.address(f"{file.parent.name}/{file.name}"), lab.token)

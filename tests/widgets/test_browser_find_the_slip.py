@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-import uuid
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -13,8 +12,9 @@ import nbformat
 import pytest
 from nbformat.v4 import new_code_cell, new_notebook
 
+from ..conftest import shot
+
 pytestmark = pytest.mark.browser
-SHOTS = Path(__file__).parents[1] / "shots"
 SOURCE = 'from plusway.widgets import Problem\nproblem = Problem("mill-hoist")\nproblem.find_slip("undistributed", seed=1)'
 
 
@@ -23,8 +23,7 @@ def hunt(page: Any, lab: Any) -> Callable[[], tuple[Any, Path]]:
     """hunt() opens a lesson with one exercise, whose cell runs by itself; returns the widget and the notebook."""
 
     def begin() -> tuple[Any, Path]:
-        folder: Path = lab.folder / f"slips-{uuid.uuid4().hex[:8]}"
-        folder.mkdir()
+        folder = lab.fresh()
         cell = new_code_cell(SOURCE, metadata={"plusway": {}, "editable": False, "deletable": False})
         notebook = new_notebook(cells=[cell], metadata={
             "kernelspec": {"display_name": "Python 3 (ipykernel)", "language": "python", "name": "python3"},
@@ -87,8 +86,7 @@ def test_a_slip_is_found_by_the_keyboard(page: Any, hunt: Callable[[], tuple[Any
     press(page, "Enter")
     page.locator('.plusway[data-step="found"][data-state="done"]').wait_for()
     told(widget, "mended", "Mended. With this line right, the solution ends in a = 1.09 m/s²")
-    SHOTS.mkdir(exist_ok=True)
-    widget.screenshot(path=str(SHOTS / "find-slip-done.png"))
+    shot(widget, "find-slip-done")
     assert page.locator(".jp-Cell").count() == 1
     journal = path.with_name("slips.plusway.jsonl").read_text(encoding="utf-8").splitlines()
     last = json.loads(journal[-1])
@@ -108,14 +106,13 @@ def test_axe_finds_nothing_at_any_stage(
     widget, _ = hunt()
     page.locator(f'body[data-jp-theme-light="{str(name == "light").lower()}"]').wait_for(state="attached")
     assert axe(page, ".plusway") == []
-    SHOTS.mkdir(exist_ok=True)
-    widget.screenshot(path=str(SHOTS / f"find-slip-{name}-point.png"))
+    shot(widget, f"find-slip-{name}-point")
     to_the_wrong_line(page, widget)
     assert axe(page, ".plusway") == []
-    widget.screenshot(path=str(SHOTS / f"find-slip-{name}-name.png"))
+    shot(widget, f"find-slip-{name}-name")
     to_the_kind(page, widget)
     widget.get_by_role("textbox").fill("147 - 12a - 17.6 = 15a")
     widget.get_by_role("textbox").press("Enter")
     widget.get_by_text("a slip", exact=True).wait_for()
     assert axe(page, ".plusway") == []
-    widget.screenshot(path=str(SHOTS / f"find-slip-{name}-mend.png"))
+    shot(widget, f"find-slip-{name}-mend")

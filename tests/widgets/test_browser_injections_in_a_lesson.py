@@ -47,8 +47,7 @@ def test_nothing_of_it_runs_and_nothing_is_fetched(lab: Any, page: Any, part: in
     toml = "\n".join([f"title = {written(text)}", f"story = {written(text)}", *scene_lines])
     notebook = build(text, [ProblemSpec(SCENE, load_text(toml, name=SCENE, file="x"), toml)], assignment="ps1", settings={})
     notebook.metadata["plusway"].update(id=uuid.uuid4().hex, entries=entries(texts))
-    folder = lab.folder / uuid.uuid4().hex[:8]
-    folder.mkdir()
+    folder = lab.fresh()
     (folder / "x.ipynb").write_text(json.dumps(notebook), encoding="utf-8")
     asked: list[str] = []
     page.add_init_script(PWNED)
