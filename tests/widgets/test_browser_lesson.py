@@ -88,7 +88,7 @@ def test_no_committed_answer_is_lost(lesson: Any, accident: str) -> None:
 
 
 def test_a_dead_kernel_is_told_and_the_typed_line_stays(lesson: Any) -> None:
-    """The notice says the one thing to do; the line is in its field, also after a reload, and can be checked then."""
+    """The notice says the one thing to do; the line is in its field, also after a reload, and is checked then: it had been sent."""
     lesson.page.route("**/api/kernels/**", lambda route: route.abort())
     lesson.kernel("restart")
     lesson.page.wait_for_timeout(500)
@@ -102,9 +102,52 @@ def test_a_dead_kernel_is_told_and_the_typed_line_stays(lesson: Any) -> None:
     lesson.reload()
     field = lesson.step("equations", "grain").get_by_role("textbox")
     assert field.input_value() == "T - 117.6 = 12.0a_1"
-    field.press("Enter")
     lesson.state("equations", "done", "grain")
     assert notice.count() == 0
+    assert [entry["value"] for entry in lesson.journal()] == ["T - 117.6 = 12.0a_1"]
+
+
+def test_what_is_changed_after_it_was_sent_into_silence_waits_for_its_student(lesson: Any) -> None:
+    """A line that was sent, not answered and then changed is a draft again: nothing is checked that nobody sent."""
+    lesson.page.route("**/api/kernels/**", lambda route: route.abort())
+    lesson.kernel("restart")
+    lesson.page.wait_for_timeout(500)
+    lesson.write("grain", "T - 117.6 = 12.0a_1")
+    lesson.step("equations", "grain").locator(".pw-notice").wait_for()
+    lesson.step("equations", "grain").get_by_role("textbox").fill("T - 117.6 = 12.0")
+    lesson.page.unroute("**/api/kernels/**")
+    lesson.reload()
+    lesson.write("stone", "T - m_2 g = m_2 a_2")
+    lesson.state("equations", "done", "stone")
+    assert lesson.step("equations", "grain").get_by_role("textbox").input_value() == "T - 117.6 = 12.0"
+    assert [entry["item"] for entry in lesson.journal()] == ["stone"]
+
+
+def test_all_that_was_sent_into_silence_is_checked_when_the_lesson_is_back(lesson: Any) -> None:
+    """Directions, a diagram, lines and a result, sent while nobody answered: each is kept once, in its own place."""
+    lesson.page.route("**/api/kernels/**", lambda route: route.abort())
+    lesson.kernel("restart")
+    lesson.page.wait_for_timeout(500)
+    lesson.choose(grain="up", stone="up")
+    lesson.step("directions").locator(".pw-notice").wait_for()
+    lesson.draw("grain", ("T", "up"), ("W_1", "down"))
+    field = lesson.step("ties").get_by_role("textbox").last
+    field.fill("a_1 = -a_2")
+    field.press("Enter")
+    lesson.result("a", "1.09", "m/s^2")
+    lesson.page.wait_for_timeout(3500)  # patience with the kernel has run out in each step
+    lesson.page.unroute("**/api/kernels/**")
+    lesson.reload()
+    lesson.state("directions", "done")
+    lesson.state("forces", "done", "grain")
+    lesson.state("ties", "done")
+    lesson.step("results").locator(".pw-verdict").first.wait_for()
+    lesson.page.reload()
+    lesson.state("directions", "done")
+    kept = sorted((entry["step"], entry["item"] or "", str(entry["value"])) for entry in lesson.journal())
+    assert kept == [
+        ("directions", "grain", "up"), ("directions", "stone", "up"), ("forces", "grain", "[['T', 'up'], ['W_1', 'down']]"),
+        ("results", "a", "1.09 m/s^2"), ("ties", "", "['a_1 = -a_2']")]
 
 
 def test_a_busy_kernel_is_told_of_and_answers_in_the_end(lesson: Any) -> None:

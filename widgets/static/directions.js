@@ -77,10 +77,20 @@ export default step((frame) => {
       return;
     }
     button.setAttribute("aria-busy", "true");
-    for (const field of frame.shown.fields) if (field.value !== now[field.item]) await frame.commit(field.item, now[field.item]);
+    let kept = true;
+    for (const field of frame.shown.fields) {
+      if (kept && field.value !== now[field.item]) kept = (await frame.commit(field.item, now[field.item], drafts)).kind === "committed";
+    }
     button.removeAttribute("aria-busy");
+    if (!kept) return;
     if (same(chosen(), now)) drafts.clear();
     frame.say(`${WORDS.kept} ${frame.shown.note}`);
+  });
+
+  frame.onReturn(() => {
+    if (!drafts.owed) return;
+    if (frame.shown.fields.some((field) => field.value !== chosen()[field.item])) void commit();
+    else drafts.owed = false;
   });
 
   /** One verdict for all things where the judge says the same of each. */

@@ -35,12 +35,18 @@ export function entry(frame, first, { lead, check, control }) {
       return;
     }
     button.setAttribute("aria-busy", "true");
-    const answer = await frame.commit(field.item, value);
+    const answer = await frame.commit(field.item, value, drafts);
     button.removeAttribute("aria-busy");
     if (answer.kind !== "committed") return;
     if (part.text().trim() === value) drafts.clear();
     announce(frame, field, lead);
     showStale();
+  });
+
+  frame.onReturn(() => {
+    if (!drafts.owed) return;
+    if (part.text().trim() !== (field.value ?? "")) void commit();
+    else drafts.owed = false; // it was kept before the kernel died
   });
 
   function showStale() {

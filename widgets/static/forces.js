@@ -197,12 +197,18 @@ function diagram(frame, first) {
     }
     button.setAttribute("aria-busy", "true");
     const sent = arrows;
-    const answer = await frame.commit(field.item, sent);
+    const answer = await frame.commit(field.item, sent, drafts);
     button.removeAttribute("aria-busy");
     if (answer.kind !== "committed") return;
     if (same(arrows, sent)) drafts.clear();
     draw();
     announce(frame, field, WORDS.diagramOf(field.label));
+  });
+
+  frame.onReturn(() => {
+    if (!drafts.owed) return;
+    if (!same(arrows, field.value ?? [])) void commit();
+    else drafts.owed = false;
   });
 
   return {

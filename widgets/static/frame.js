@@ -71,7 +71,8 @@ export class Frame {
     el.replaceChildren(this.root);
     this.hintsUsed = new Map();
     this.hintLevel = 0;
-    this.unsent = 0;
+    /** @type {(() => void)[]} */
+    this.senders = [];
   }
 
   get shown() {
@@ -133,6 +134,20 @@ export class Frame {
     if (Array.isArray(entries) && entries.length) await this.link.ask("restore", { entries });
     const known = new Set((Array.isArray(entries) ? entries : []).map((entry) => entry?.id));
     for (const { record } of this.shown.fields) if (record && !known.has(record.id)) this.tell("plusway:commit", { record });
+    this.sendAgain();
+  }
+
+  /**
+   * What was sent to a kernel that died is still to be checked. `send` is called when the step is back, and when a kernel that was
+   * silent has lost something.
+   * @param {() => void} send
+   */
+  onReturn(send) {
+    this.senders.push(send);
+  }
+
+  sendAgain() {
+    for (const send of this.senders) send();
   }
 
   /** @param {string} name @param {any} detail */
@@ -142,10 +157,12 @@ export class Frame {
 
   /**
    * Keep an answer. Resolves once the kernel has it.
-   * @param {string | null} item @param {any} value
+   * @param {string | null} item @param {any} value @param {import("./link.js").Drafts} [drafts] remembers that an answer is owed
    */
-  async commit(item, value) {
+  async commit(item, value, drafts) {
+    if (drafts) drafts.owed = true;
     const answer = await this.link.ask("commit", { item, value, hints: this.hintsUsed.get(item) ?? 0 });
+    if (drafts && answer.kind !== "silent") drafts.owed = false;
     if (answer.kind === "committed") this.tell("plusway:commit", { record: answer.record });
     else if (answer.kind === "trouble") this.say(answer.says);
     return answer;
@@ -154,6 +171,7 @@ export class Frame {
   /** A busy kernel answered after all: what it kept goes into the notebook too. @param {any} message */
   onLate(message) {
     if (message.kind === "committed") this.tell("plusway:commit", { record: message.record });
+    else if (message.kind === "lost") this.sendAgain();
   }
 
   /** @param {string | null} item @param {number} level */

@@ -138,7 +138,7 @@ export function lineList(frame, { noun, check, ordered }) {
       return;
     }
     button.setAttribute("aria-busy", "true");
-    const answer = await frame.commit(null, value);
+    const answer = await frame.commit(null, value, drafts);
     button.removeAttribute("aria-busy");
     if (answer.kind !== "committed") return;
     if (same(lines(), value)) drafts.clear();
@@ -153,6 +153,12 @@ export function lineList(frame, { noun, check, ordered }) {
     } else if (frame.atOnce) {
       frame.say(field.verdicts.map((step) => (step.verdict === "blank" ? step.says : `${noun} ${step.item + 1}: ${wordsOf(step.verdict)}.`)).join(" "));
     } else announce(frame, field);
+  });
+
+  frame.onReturn(() => {
+    if (!drafts.owed) return;
+    if (!same(lines(), field.value ?? [])) void commit(null);
+    else drafts.owed = false;
   });
 
   /** Put the judge's verdicts below the lines that they are on. */

@@ -8,7 +8,7 @@ export class Link {
   /**
    * @param {any} model the anywidget model
    * @param {(silent: boolean) => void} onChange called when the kernel falls silent or answers again
-   * @param {(message: any) => void} onLate called with an answer that came after patience had run out
+   * @param {(message: any) => void} onLate called with an answer that came after patience had run out, or {kind: "lost"} where none will
    */
   constructor(model, onChange, onLate) {
     this.model = model;
@@ -63,6 +63,10 @@ export class Link {
     clearTimeout(waiting.timer);
     this.note(false);
     waiting.resolve(message);
+    // A kernel answers in order: what was given up and is passed over now never reached it.
+    const lost = [...this.open].filter(([id, { timer }]) => timer === 0 && id < message.id);
+    for (const [id] of lost) this.open.delete(id);
+    if (lost.length) this.onLate({ kind: "lost", id: message.id });
   }
 
   note(silent) {
@@ -81,35 +85,54 @@ export class Link {
   }
 }
 
-/** Typed but not yet checked text, kept in the browser so that nothing typed is lost. */
+/** Typed but not yet checked text, kept in the browser so that nothing typed is lost; and whether it was sent and never answered. */
 export class Drafts {
   /** @param {any} shown @param {string | null} item */
   constructor(shown, item) {
-    this.key = ["plusway:draft", shown.lesson, shown.problem, shown.step, item ?? ""].join(":");
+    const place = [shown.lesson, shown.problem, shown.step, item ?? ""].join(":");
+    this.key = `plusway:draft:${place}`;
+    this.sent = `plusway:sent:${place}`;
   }
 
   read() {
-    try {
-      return JSON.parse(localStorage.getItem(this.key) ?? "null");
-    } catch {
-      return null; // no storage, or foreign contents: there is simply no draft
-    }
+    return recall(this.key);
   }
 
-  /** @param {any} value */
+  /** What is changed is no longer what was sent. @param {any} value */
   write(value) {
-    try {
-      localStorage.setItem(this.key, JSON.stringify(value));
-    } catch {
-      // A full or forbidden storage: the text stays in its field all the same.
-    }
+    keep(this.key, value);
+    keep(this.sent, null);
   }
 
   clear() {
-    try {
-      localStorage.removeItem(this.key);
-    } catch {
-      // Nothing was kept, so there is nothing to clear.
-    }
+    keep(this.key, null);
+  }
+
+  /** Whether what stands in the field was sent to be checked, and no answer has come. */
+  get owed() {
+    return recall(this.sent) === true;
+  }
+
+  set owed(value) {
+    keep(this.sent, value || null);
+  }
+}
+
+/** @param {string} key @returns {any} */
+function recall(key) {
+  try {
+    return JSON.parse(localStorage.getItem(key) ?? "null");
+  } catch {
+    return null; // no storage, or foreign contents: there is simply nothing
+  }
+}
+
+/** @param {string} key @param {any} value null: nothing is kept any more */
+function keep(key, value) {
+  try {
+    if (value === null) localStorage.removeItem(key);
+    else localStorage.setItem(key, JSON.stringify(value));
+  } catch {
+    // A full or forbidden storage: the text stays in its field all the same.
   }
 }

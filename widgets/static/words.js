@@ -7,7 +7,7 @@ const restart = () => (/** @type {any} */ (globalThis).plusway?.restore ? "The b
 
 export const WORDS = {
   // the kernel
-  silentStep: () => `${SILENT}. Your typed line is still here. ${restart()}`,
+  silentStep: () => `${SILENT}. Your typed line is still here. If you have sent it, it is checked when the lesson is back. ${restart()}`,
   silentBar: () => `${SILENT}. What you have checked is kept. ${restart()}`,
   silentExplorer: () => `${SILENT}. ${restart()}`,
   silentExample: () => `${SILENT}, so the solution can’t be rewritten. ${restart()}`,
