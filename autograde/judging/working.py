@@ -232,11 +232,13 @@ class Chain:
 
     def _says_nothing(self, line: Line, meaning: Meaning) -> bool:
         """Whether both sides are the same whatever the values: a = a."""
+        if not is_symbolic(line):
+            return False
         try:
             forms = [difference(p, raw_look(self.context, meaning), self.context.figures(0.0)) for p in equalities(line)]
         except (Unjudgeable, KeyError):
             return False
-        return bool(forms) and is_symbolic(line) and all(c.is_zero() for form in forms for c in form.values())
+        return bool(forms) and all(c.is_zero() for form in forms for c in form.values())
 
     def _coarse(self, line: Line, meaning: Meaning) -> Slip | None:
         """The slip in a value given to a single figure that is far from the true one: a = 2 for 1.58."""
