@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import os
 import secrets
@@ -68,12 +69,22 @@ def arguments(shelf: Shelf, port: int | None) -> list[str]:
         f"--IdentityProvider.token={secrets.token_urlsafe(32)}",
         "--LabApp.log_level=ERROR",
         "--LabApp.news_url=None",
+        f"--LabApp.workspaces_dir={workspaces(shelf.folder)}",
         # They would complain that a student's folder is no course.
         *(f"--ServerApp.jpserver_extensions=nbgrader.server_extensions.{tool}=False"
           for tool in ("formgrader", "validate_assignment", "assignment_list", "course_list")),
     ]
     # Jupyter refuses to run as root unless told; containers and classroom machines often are.
     return chosen + (["--allow-root"] if hasattr(os, "geteuid") and os.geteuid() == 0 else [])
+
+
+def workspaces(folder: Path) -> Path:
+    """Where JupyterLab remembers which notebooks stood open. Its own place is one for all of a user's folders, and since a lesson has the
+    same name in each, a fresh folder would open, and start, those that stood open in another."""
+    from jupyter_core.paths import jupyter_data_dir
+
+    name = hashlib.sha256(os.fsencode(folder)).hexdigest()[:16]
+    return Path(jupyter_data_dir()) / "plusway" / "workspaces" / name
 
 
 def address(app: Any, shelf: Shelf) -> str:

@@ -201,11 +201,11 @@ def start_lab(folder: Path, home: Path, *arguments: str) -> Lab:
 
 @pytest.fixture(scope="session")
 def make_lab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable[..., Lab]]:
-    """make_lab(folder) starts a JupyterLab on that folder; all are stopped at the end of the session."""
+    """make_lab(folder) starts a JupyterLab on that folder, for a user of its own unless `home` names one; all are stopped at the end."""
     with ExitStack() as running:
 
-        def make(folder: Path, *arguments: str) -> Lab:
-            lab = start_lab(folder, tmp_path_factory.mktemp("home"), *arguments)
+        def make(folder: Path, *arguments: str, home: Path | None = None) -> Lab:
+            lab = start_lab(folder, home or tmp_path_factory.mktemp("home"), *arguments)
             running.callback(lab.stop)
             return lab
 

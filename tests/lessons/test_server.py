@@ -15,7 +15,7 @@ from urllib.parse import urlsplit
 import pytest
 
 from plusway.lessons.connection import AtOnce
-from plusway.lessons.server import arguments
+from plusway.lessons.server import arguments, workspaces
 from plusway.lessons.shelf import Shelf
 
 pytestmark = pytest.mark.slow
@@ -96,6 +96,28 @@ def test_without_a_port_a_taken_one_is_passed_over() -> None:
     """Two students on one computer each get a server: the usual port is tried first, then others."""
     assert "--ServerApp.port_retries=50" in arguments(Shelf(Path("x"), (), ()), None)
     assert "--ServerApp.port_retries=0" in arguments(Shelf(Path("x"), (), ()), 9000)
+
+
+def test_what_stood_open_in_another_folder_stays_there(make_lab: Callable[..., Any], tmp_path: Path) -> None:
+    """What JupyterLab remembers of one folder's open notebooks is not told to the next; the same folder finds it again."""
+    assert workspaces(tmp_path / "a") == workspaces(tmp_path / "a") != workspaces(tmp_path / "b")
+    home = tmp_path / "home"
+    home.mkdir()
+    open_there = {"data": {"layout-restorer:data": {"main": {"dock": {"widgets": ["notebook:02-two-hanging-bodies.ipynb"]}}}},
+                  "metadata": {"id": "default"}}
+
+    def remembered(server: Any, remember: bool) -> Any:
+        parts = urlsplit(server.url)
+        headers = {"Authorization": f"token {server.token}", "Content-Type": "application/json"}
+        where = f"{parts.scheme}://{parts.netloc}/lab/api/workspaces/default"
+        if remember:
+            urllib.request.urlopen(urllib.request.Request(where, json.dumps(open_there).encode(), headers, method="PUT"), timeout=30).close()
+        with urllib.request.urlopen(urllib.request.Request(where, headers=headers), timeout=30) as answer:
+            return json.load(answer)["data"]
+
+    assert remembered(make_lab(tmp_path / "a", home=home), True) == open_there["data"]
+    assert remembered(make_lab(tmp_path / "b", home=home), False) == {}
+    assert remembered(make_lab(tmp_path / "a", home=home), False) == open_there["data"]
 
 
 def test_ctrl_c_stops_it(make_lab: Callable[..., Any], tmp_path: Path) -> None:
