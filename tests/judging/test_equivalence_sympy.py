@@ -158,23 +158,22 @@ def _read(m: Marked) -> Line | None:
     return lines[0]
 
 
-EQUATIONS = [
-    m
-    for m in corpus()
-    if m.step == "equations" and m.verdict in ("right", "slip") and not m.given and ";" not in m.text
-]
-MARKED = [(m, line) for m in EQUATIONS if (line := _read(m)) is not None]
+@pytest.fixture(scope="module")
+def equations_of_corpus() -> list[tuple[Marked, Line]]:
+    """The equations of the corpus in letters, with their reading."""
+    equations = [m for m in corpus() if m.step == "equations" and m.verdict in ("right", "slip") and not m.given and ";" not in m.text]
+    return [(m, line) for m in equations if (line := _read(m)) is not None]
 
 
-def test_there_are_enough_marked_lines_in_letters_on_both_sides() -> None:
-    assert sum(m.verdict == "right" for m, _ in MARKED) >= 60
-    assert sum(m.verdict == "slip" for m, _ in MARKED) >= 100
+def test_there_are_enough_marked_lines_equations_of_corpus_on_both_sides(in_letters: list[tuple[Marked, Line]]) -> None:
+    assert sum(m.verdict == "right" for m, _ in equations_of_corpus) >= 60
+    assert sum(m.verdict == "slip" for m, _ in equations_of_corpus) >= 100
 
 
-def test_sympy_agrees_with_the_verdict_on_every_marked_line_in_letters() -> None:
+def test_sympy_agrees_with_the_verdict_on_every_marked_line_equations_of_corpus(in_letters: list[tuple[Marked, Line]]) -> None:
     tried = 0
     disagree = []
-    for m, line in MARKED:
+    for m, line in equations_of_corpus:
         directions = tuple(
             (t, m.positive.get(t, scene_named(m.scene).directions(t)[0])) for t in scene_named(m.scene).things
         )

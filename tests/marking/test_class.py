@@ -6,6 +6,7 @@ from __future__ import annotations
 import json
 import sqlite3
 from collections.abc import Mapping, Sequence
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -22,8 +23,11 @@ from .simulated import ASSIGNMENT, BALE, CONDONED, IN_EQUATIONS, SACK, Student, 
 
 pytestmark = pytest.mark.slow
 
-CLASS = simulated(200)
-STOCK = [student for student in CLASS if student.name in {f"s{place:05}" for place in range(3, 13)}]
+
+@cache  # made where it is needed: every run of any test reads this file
+def whole_class() -> list[Student]:
+    """The two hundred."""
+    return simulated(200)
 
 
 def handed_in_by(students: Sequence[Student], folder: Path, run_in: Run) -> Path:
@@ -38,7 +42,7 @@ def handed_in_by(students: Sequence[Student], folder: Path, run_in: Run) -> Path
 @pytest.fixture(scope="module")
 def course(tmp_path_factory: pytest.TempPathFactory, run_in: Run) -> Path:
     """All two hundred."""
-    return handed_in_by(CLASS, tmp_path_factory.mktemp("class") / "course", run_in)
+    return handed_in_by(whole_class(), tmp_path_factory.mktemp("class") / "course", run_in)
 
 
 def graded(course: Path) -> dict[str, dict[str, float]]:
@@ -56,7 +60,7 @@ def graded(course: Path) -> dict[str, dict[str, float]]:
 
 def differing(found: Mapping[str, Mapping[str, float]]) -> dict[str, Any]:
     """{student: what was done, what was found, what was due} where the two are not the same."""
-    due = {student.name: student for student in CLASS}
+    due = {student.name: student for student in whole_class()}
     return {name: (due[name].slips, cells, known(due[name])) for name, cells in found.items() if cells != known(due[name])}
 
 
@@ -66,10 +70,10 @@ def known(student: Student) -> dict[str, float]:
 
 def test_the_class_makes_every_slip_of_an_equation_and_more() -> None:
     """A class that makes no slips would prove nothing."""
-    made = {part for student in CLASS for slip in student.slips for part in slip.split(": ")}
+    made = {part for student in whole_class() for slip in student.slips for part in slip.split(": ")}
     assert set(IN_EQUATIONS) <= made
     assert {"arithmetic", "tie", "no units", "false check", "unreadable", "missing weight carried through"} <= made
-    assert len({student.seed for student in CLASS}) == 200
+    assert len({student.seed for student in whole_class()}) == 200
 
 
 def test_plusway_mark_gives_the_known_marks(course: Path, tmp_path: Path) -> None:
@@ -97,11 +101,12 @@ def test_nbgrader_with_ours_gives_the_known_marks(course: Path, run_in: Run) -> 
 
 def test_stock_nbgrader_gives_the_known_marks(tmp_path: Path, run_in: Run) -> None:
     """Ten of them, their cells run by nbgrader's own Execute: harmless notebooks earn the same either way."""
-    course = handed_in_by(STOCK, tmp_path / "course", run_in)
+    ten = whole_class()[3:13]
+    course = handed_in_by(ten, tmp_path / "course", run_in)
     (course / "nbgrader_config.py").write_text("c = get_config()\n")
     run_in(course, "nbgrader", "autograde", ASSIGNMENT)
     found = graded(course)
-    assert len(found) == len(STOCK) == 10
+    assert len(found) == len(ten) == 10
     assert differing(found) == {}
 
 
