@@ -165,12 +165,12 @@ def equations_of_corpus() -> list[tuple[Marked, Line]]:
     return [(m, line) for m in equations if (line := _read(m)) is not None]
 
 
-def test_there_are_enough_marked_lines_equations_of_corpus_on_both_sides(in_letters: list[tuple[Marked, Line]]) -> None:
+def test_there_are_enough_marked_lines_in_letters_on_both_sides(equations_of_corpus: list[tuple[Marked, Line]]) -> None:
     assert sum(m.verdict == "right" for m, _ in equations_of_corpus) >= 60
     assert sum(m.verdict == "slip" for m, _ in equations_of_corpus) >= 100
 
 
-def test_sympy_agrees_with_the_verdict_on_every_marked_line_equations_of_corpus(in_letters: list[tuple[Marked, Line]]) -> None:
+def test_sympy_agrees_with_the_verdict_on_every_marked_line_in_letters(equations_of_corpus: list[tuple[Marked, Line]]) -> None:
     tried = 0
     disagree = []
     for m, line in equations_of_corpus:
