@@ -29,6 +29,17 @@ def test_the_panel_says_each_step_and_how_far_it_is(desk: Make) -> None:
     assert lesson.page.locator(".pwlab-count").inner_text() == "1 of 3 steps finished"
 
 
+def test_what_is_shown_worked_is_not_counted_as_the_students(desk: Make, own_cell: Callable[[str], Any]) -> None:
+    """A lesson that gives the directions and an equation begins with none of its two steps finished, and the panel says why."""
+    given = 'from plusway.widgets import Problem\nproblem = Problem("feed-sack", settings={"worked": ["directions", "equations"]})'
+    cells = [given, "problem.directions()", 'problem.equation("sack")', "problem.working()", "problem.results()"]
+    lesson = desk("lab", *map(own_cell, cells)).open().ran()
+    lesson.page.locator(".pwlab-step", has_text="shown worked").nth(1).wait_for()
+    assert rows(lesson.page) == ["Positive directions shown worked", "Equations: sack shown worked", "Working not begun", "Results not begun"]
+    assert lesson.page.locator(".pwlab-count").inner_text() == "0 of 2 steps finished"
+    assert lesson.page.get_by_role("button", name="Go to the next unfinished step").is_visible()
+
+
 def test_answers_of_an_earlier_day_show_before_the_kernel_answers(desk: Make) -> None:
     """A step with an entry in the notebook reads "answered" until its widget says more."""
     entry = {"format": 1, "id": "c1", "when": "2024-01-01T00:00:01Z", "n": 1, "problem": "feed-sack",

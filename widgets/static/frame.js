@@ -106,6 +106,7 @@ export class Frame {
     const { shown, root } = this;
     Object.assign(root.dataset, { problem: shown.problem, step: shown.step, lesson: shown.lesson });
     root.dataset.item = shown.fields.length === 1 && shown.fields[0].item !== null ? shown.fields[0].item : "";
+    root.toggleAttribute("data-worked", Boolean(shown.settings.worked?.includes(shown.step)));
     const changed = root.dataset.state !== shown.state;
     root.dataset.state = shown.state;
     this.heading.textContent = shown.title;

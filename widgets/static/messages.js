@@ -3,7 +3,8 @@
 //
 // What a page round the widgets may rely on:
 //   - The widget's root element, `.plusway[data-problem][data-step][data-item][data-lesson][data-state]`, lies in the light DOM.
-//     data-state: "blank", "some", "slip", "done" (or "kept", where verdicts are held back until marking).
+//     data-state: "blank", "some", "slip", "done" (or "kept", where verdicts are held back until marking). data-worked: the teacher shows
+//     this step worked, so it is none of the student's.
 //   - After every commit that the kernel has kept, the root dispatches
 //       new CustomEvent("plusway:commit", {bubbles: true, composed: true, detail: {record}})
 //     with the whole journal record, to be put into the notebook's metadata (metadata.plusway.entries).

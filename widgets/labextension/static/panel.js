@@ -1,5 +1,5 @@
 // The side panel: the steps of the lesson in front, their state in words, and a way to each of them.
-import { NAMES, WORDS, jump, nextUnfinished, rowsOf } from "./steps.js";
+import { NAMES, jump, nextUnfinished, progress, rowsOf, said } from "./steps.js";
 
 /** @param {string} tag @param {Record<string, string>} attributes @param {...(Node | string)} children */
 function make(tag, attributes, ...children) {
@@ -33,7 +33,7 @@ export function makePanel(Widget, icon, current) {
   const draw = () => {
     const lesson = current();
     const rows = lesson ? rowsOf(lesson.panel) : [];
-    const now = JSON.stringify([lesson?.panel.id, rows.map(({ problem, step, item, state, index }) => [problem, step, item, state, index])]);
+    const now = JSON.stringify([lesson?.panel.id, rows.map(({ problem, step, item, state, worked, index }) => [problem, step, item, state, worked, index])]);
     if (now === drawn) return;
     drawn = now;
     const focused = widget.node.contains(document.activeElement)
@@ -51,12 +51,12 @@ const nothing = (lesson) =>
 
 /** @param {import("./lesson.js").Lesson} lesson @param {import("./steps.js").Row[]} rows */
 function list(lesson, rows) {
-  const finished = rows.filter(({ state }) => state === "done" || state === "kept").length;
+  const { finished, of } = progress(rows);
   const parts = [
     make("h2", { class: "pwlab-title" }, "Steps of the lesson"),
-    make("p", { class: "pwlab-count" }, `${finished} of ${rows.length} steps finished`),
+    make("p", { class: "pwlab-count" }, `${finished} of ${of} steps finished`),
   ];
-  const bar = make("progress", { class: "pwlab-bar", max: String(rows.length), value: String(finished), "aria-hidden": "true" });
+  const bar = make("progress", { class: "pwlab-bar", max: String(Math.max(of, 1)), value: String(finished), "aria-hidden": "true" });
   parts.push(bar);
   for (const problem of new Set(rows.map((row) => row.problem))) {
     parts.push(make("h3", { class: "pwlab-problem" }, spoken(problem)));
@@ -69,7 +69,7 @@ function list(lesson, rows) {
           { type: "button", class: "pwlab-step", "data-state": row.state, "data-step": row.step, "data-place": place },
           make("span", { class: "pwlab-step-name" }, row.item === null ? NAMES[row.step] : `${NAMES[row.step]}: ${row.item}`),
           " ",
-          make("span", { class: "pwlab-step-state" }, WORDS[row.state]),
+          make("span", { class: "pwlab-step-state" }, said(row)),
         );
         button.addEventListener("click", () => void jump(lesson.panel, row));
         return make("li", {}, button);
@@ -81,7 +81,7 @@ function list(lesson, rows) {
     const row = nextUnfinished(rowsOf(lesson.panel), lesson.panel.content.activeCellIndex);
     if (row) void jump(lesson.panel, row);
   });
-  if (finished < rows.length) parts.push(next);
+  if (rows.some(({ state }) => state !== "done" && state !== "kept")) parts.push(next);
   else parts.push(make("p", { class: "pwlab-count" }, "All steps are finished."));
   return parts;
 }

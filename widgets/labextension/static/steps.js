@@ -22,10 +22,26 @@ export const WORDS = {
   kept: "answered",
   done: "done",
 };
+const SHOWN_WORKED = "shown worked";
+
+/** @param {State} state */
+const finished = (state) => state === "done" || state === "kept";
+
+/** A row's state as its reader has it. @param {Row} row */
+export const said = ({ state, worked }) => (worked && finished(state) ? SHOWN_WORKED : WORDS[state]);
+
+/**
+ * How many steps the student has to do, and has done: what the teacher shows worked is neither.
+ * @param {Row[]} rows
+ */
+export function progress(rows) {
+  const own = rows.filter(({ worked }) => !worked);
+  return { finished: own.filter(({ state }) => finished(state)).length, of: own.length };
+}
 
 /**
  * @typedef {"blank" | "some" | "slip" | "kept" | "done"} State
- * @typedef {{problem: string, step: string, item: string | null, state: State, cell: any, index: number}} Row
+ * @typedef {{problem: string, step: string, item: string | null, state: State, worked: boolean, cell: any, index: number}} Row
  */
 
 /** @type {State[]} the least finished first: what a step of several widgets is called */
@@ -59,7 +75,8 @@ export function rowsOf(panel) {
       );
       const states = roots.map(stateOf);
       const state = ORDER.find((word) => states.includes(word)) ?? (answered ? "kept" : "blank");
-      rows.push({ problem, step, item, state, cell, index });
+      const worked = roots.length > 0 && roots.every((root) => root.hasAttribute("data-worked"));
+      rows.push({ problem, step, item, state, worked, cell, index });
     }
   }
   return rows;
@@ -70,7 +87,7 @@ export function rowsOf(panel) {
  * @param {Row[]} rows @param {number} index
  */
 export function nextUnfinished(rows, index) {
-  const open = rows.filter(({ state }) => state !== "done" && state !== "kept");
+  const open = rows.filter(({ state }) => !finished(state));
   return open.find((row) => row.index > index) ?? open[0];
 }
 
