@@ -6,8 +6,8 @@ from functools import lru_cache
 from typing import Any
 
 from ..autograde.languages import spoken
-from ..autograde.reading import Vocabulary, read, to_mathml, to_speech
 from ..autograde.reading.complaint import Complaint
+from ..autograde.reading.vocabulary import Vocabulary
 
 _REMEMBERED = 400
 
@@ -27,6 +27,8 @@ class Reader:
         """The parts of a Previewed message that depend on the text alone."""
         if not text.strip():
             return {"mathml": "", "speech": "", "remarks": [], "complaint": None}
+        from ..autograde.reading import read, to_mathml, to_speech  # with the first line: a page opens without them
+
         try:
             reading = read(text, self._vocabulary)
         except Complaint as complaint:

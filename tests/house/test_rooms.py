@@ -83,9 +83,9 @@ def test_autograde_needs_neither_numpy_nor_matplotlib(trees: Mapping[str, ast.Mo
 
 @pytest.mark.parametrize("start", [
     "import plusway.autograde",
-    "import plusway.autograde.judging",
+    "from plusway.autograde.judging import judge",
     "import plusway.autograde.mechanics",
-    "import plusway.autograde.reading",
+    "from plusway.autograde.reading import read, to_mathml",
     "import plusway.autograde.scene",
     "from plusway.lessons.command import build_parser; build_parser()",
 ])
@@ -94,6 +94,16 @@ def test_what_starts_quickly_loads_nothing_heavy(start: str) -> None:
     code = f"import sys, json; {start}; print(json.dumps([m for m in {HEAVY!r} if m in sys.modules]))"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert json.loads(done.stdout) == []
+
+
+def test_a_page_opens_without_what_only_an_answer_needs(tmp_path: Path) -> None:
+    """The first widget of each step is there before the reader of lines, the judge and the drawings are imported."""
+    later = [f"plusway.{name}" for name in ("autograde.reading.parser", "autograde.judging.paper", "widgets.worked", "widgets.closingpicture", "widgets.slipfinder")]
+    code = ("import sys; from plusway.widgets import Problem; p = Problem('feed-sack'); "
+            "p.directions(), p.forces(), p.equation(), p.ties(), p.working(), p.results(), p.sense(); "
+            f"print([m for m in {[*later, 'matplotlib', 'sympy']!r} if m in sys.modules])")
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=tmp_path)
+    assert done.stdout.strip() == "[]"
 
 
 def test_files_stay_short_enough_to_read(lengths: Mapping[str, int]) -> None:
