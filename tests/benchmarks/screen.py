@@ -1,7 +1,7 @@
 """The lesson in a real browser, against a bare anywidget in the same notebook, JupyterLab and run.
 
 A bare widget is an input, a label and an echo from its kernel: what anything on this platform costs. Chromium and JupyterLab are those of
-the tests; the figures of one row are measured in turns.
+the tests; the figures of one row are measured in turns. Modules are compiled once, as where they were installed.
 """
 
 from __future__ import annotations
@@ -78,7 +78,7 @@ TURN = """async ({line, wanted}) => {
 
 def measure() -> list[Ratio]:
     """Commit to verdict, forty widgets, and the first widget after the command."""
-    with tempfile.TemporaryDirectory() as folder, _browser() as browser:
+    with tempfile.TemporaryDirectory() as folder, _compiled(Path(folder) / "compiled"), _browser() as browser:
         return [*_commits(Path(folder), browser), _opening(Path(folder), browser), _starting(Path(folder), browser)]
 
 
@@ -185,6 +185,20 @@ def _idle(page: Any) -> None:
 def _write(file: Path, sources: list[str]) -> None:
     kernel = {"name": "python3", "display_name": "Python 3", "language": "python"}
     nbformat.write(new_notebook(cells=[new_code_cell(source) for source in sources], metadata={"kernelspec": kernel}), file)
+
+
+@contextmanager
+def _compiled(folder: Path) -> Iterator[None]:
+    """Let what is started here keep compiled modules, in a folder of this run. A shell that forbids it (PYTHONDONTWRITEBYTECODE) would have
+    every kernel compile the clone's modules anew, and none of the libraries', which pip has compiled."""
+    before = dict(os.environ)
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+    os.environ["PYTHONPYCACHEPREFIX"] = str(folder)
+    try:
+        yield
+    finally:
+        os.environ.clear()
+        os.environ.update(before)
 
 
 @contextmanager
