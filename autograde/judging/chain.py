@@ -43,7 +43,7 @@ def raw_look(context: Context, meaning: Meaning, given_too: bool = False) -> Cal
     given_too: accelerations that the scene gives are left as letters as well.
     """
     ground = context.actual
-    raw = set(context.accelerations) - (set() if given_too else _given_accelerations(context)) | meaning.own
+    raw = set(context.accelerations) - (set() if given_too else given_accelerations(context)) | meaning.own
     covered = context.setup.covered
     if covered is not None:
         raw |= {covered.time, covered.speed}
@@ -90,7 +90,7 @@ def laws_of(context: Context, own: frozenset[str]) -> dict[str, Row]:
     return {s: plus({(s,): 1.0}, _law_row(context, context.setup.laws[s], own - {s}), -1.0) for s in sorted(own)}
 
 
-def _given_accelerations(context: Context) -> set[str]:
+def given_accelerations(context: Context) -> set[str]:
     return {
         s
         for b, body in context.scene.bodies.items()
@@ -133,7 +133,7 @@ def true_ties(context: Context) -> tuple[Row, ...]:
     """The scene's own ties as rows."""
     ground = context.actual
     raw = context.accelerations
-    given = _given_accelerations(context)
+    given = given_accelerations(context)
     out = []
     for tie in context.setup.ties:
         parts, rest = tie.poly.linear_in(raw)
@@ -259,7 +259,7 @@ def timed(context: Context, point: Point) -> list[Point]:
     t, v = covered.time, covered.speed
     numbers = context.actual.numbers
     d, start = numbers[covered.distance], float(covered.start)
-    a = covered.gains * abs(point.get(covered.acceleration, numbers[covered.acceleration]))
+    a = covered.gains * abs(point.get("a", point.get(covered.acceleration, numbers[covered.acceleration])))
     given = {k: point[k] for k in (t, v) if k in point}
     ways: list[Point] = [{}]
     if (square := start * start + 2 * a * d) > 0:

@@ -185,7 +185,7 @@ def _compete_on(context: Context, thing: str, line: Line, meaning: Meaning, plac
         return Finding(RIGHT, line=line, used_a=used_a, badness=0.5 + stray, method=True)
     g = matcher.other_g()
     if g is not None:
-        return Finding(SLIP, (_wrong_g(context, g),), line, used_a, method=True, wrong_g=g, badness=1.2 + stray)
+        return Finding(SLIP, (wrong_g(context, g),), line, used_a, method=True, wrong_g=g, badness=1.2 + stray)
     true_elsewhere = matcher.true_for_all()
     if true_elsewhere == "whole":
         words = force_words(context.setup, thing, None)
@@ -258,7 +258,8 @@ def _stray(context: Context, thing: str, meaning: Meaning) -> float:
     return 0.0 if meaning.a is None or context.setup.shared or meaning.a == (1, own) else 0.3
 
 
-def _wrong_g(context: Context, g: Fraction) -> Slip:
+def wrong_g(context: Context, g: Fraction) -> Slip:
+    """The slip of another value of g than the scene's."""
     scene_g = context.scene.g
     said = slip(
         "arithmetic",

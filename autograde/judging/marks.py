@@ -72,6 +72,14 @@ class Marks:
         known = self.scene.symbols.get(s.term or "")
         return known.kind if known else "inertia" if s.term else ""
 
+    def another_g(self, lines: Sequence[Fraction | None], paid: set[int]) -> None:
+        """A wrong g that comes in with a line of working costs once: there, or where a result rests on it. paid: the lines that cost."""
+        for n, g in enumerate(lines):
+            if g is not None and not self.g_spent:
+                self.g_spent.add(g)
+                if n not in paid:
+                    self.unpaid[f"line {n + 1}"] = 0.0
+
     def left_by(self, slips: Sequence[Slip]) -> float:
         """What part of a mark is left where these slips are made: some of it where they are rounding only."""
         return self.scheme.rounding if slips and all(s.kind == "rounding" for s in slips) else 0.0

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from itertools import product
 from typing import Any
 
+from ..mechanics.agreeing import agreeing_directions
 from ..mechanics.setup import Setup, Tie
 from ..scene.model import Scene
 from .answers import Answers, check_answers
@@ -56,6 +57,8 @@ def pick_context(scene: Scene, answers: Answers) -> Context:
     chosen = _chosen(scene, answers)
     missing = [t for t in scene.things if t not in chosen]
     default = {t: chosen.get(t, scene.directions(t)[0]) for t in scene.things}
+    if missing and not chosen and answers.results and not (answers.equations or answers.ties or answers.working):
+        return context_for(scene, agreeing_directions(scene))  # values alone: along the motion, as a solution has them
     ties = [t for t in answers.ties[:MOST_GUESSED] if t.strip()]
     if not missing or not (answers.equations or ties) or len(missing) > MOST_GUESSED:
         return context_for(scene, default)
@@ -182,6 +185,8 @@ class _Judge:
             out.append(
                 Step("equations", thing, text, f.verdict, points, of, f.slips, f.says, f.at, marks, (), f.remarks)
             )
+            if f.wrong_g is not None and self.chain.g is None:
+                self.chain.g = (f.wrong_g, f"equation: {thing}")
             self.chain.slipped[thing] = {s.kind for s in f.slips}
             if f.line is not None and f.verdict in (RIGHT, SLIP):
                 meaning = Meaning(thing, f.used_a, tilt=f.tilt)
@@ -277,6 +282,7 @@ class _Judge:
                 self.marks.rests_on[f"line {n + 1}"] = f.follows_from
             rows.append((text, f, gained))
         slipped = {g: n for g, n in lost.items() if g not in reached}
+        self.marks.another_g([None if f is None else f.wrong_g for _, f, _ in rows], set(slipped.values()))
         out = []
         each = self.scheme.working_line
         for n, (text, f, gained) in enumerate(rows):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from ..mechanics import solve_at
@@ -104,8 +104,11 @@ def _judge(context: Context, symbol: str, line: Line, chain: Chain) -> ResultFin
     whole = (0, len(line.text))
     node = line.sides[-1]
     look = value_look(context, context.actual, _meaning(context, symbol))
-    value = number_of(node, look, context.figures(loose=ALL_ZEROS))
     number = lonely_number(node)
+    figures = context.figures(loose=ALL_ZEROS)
+    if number is not None:  # worked out, even where a datum happens to have the same figures
+        figures = replace(figures, data=figures.data - {number.value})
+    value = number_of(node, look, figures)
     true = context.actual.numbers[symbol]
     wanted = context.scene.symbols[symbol].unit
     unit = unit_slip(line, node, symbol, wanted)

@@ -43,6 +43,8 @@ class Scheme:
     unit: float = 0.5
 
 
+PARTS = ("forces_slip", "rounding", "unit")  # parts of a mark, not points
+
 NOTES: dict[str, str] = {
     "directions": "for choosing every positive direction (any choice is right)",
     "forces": "for each thing's force diagram",
@@ -70,6 +72,8 @@ def scheme_from(table: Mapping[str, Any], file: str = "scheme") -> Scheme:
             raise SchemeError(f"{file}: {key}: not a key of a scheme; {meant} keys are {', '.join(sorted(known))}")
         if isinstance(value, bool) or not isinstance(value, (int, float)) or not 0 <= value <= 100:
             raise SchemeError(f"{file}: {key}: {value!r} is not a number of points from 0 to 100")
+        if key in PARTS and value > 1:
+            raise SchemeError(f"{file}: {key}: {value!r} is more than the whole; it is a part of the mark, a number from 0 to 1")
     return Scheme(**{k: float(v) for k, v in table.items()})
 
 

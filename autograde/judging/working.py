@@ -4,28 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from itertools import combinations
 
 from ..reading.complaint import Complaint
 from ..reading.tree import Line
 from .arithmetic import suspects
 from .broken import broken_by
-from .chain import Row, Source, follows, laws_of, links, raw_look, rows_of, true_ties
+from .chain import Row, Source, follows, given_accelerations, laws_of, links, rows_of, true_ties
 from .context import Context
-from .equations import meanings
-from .evaluate import ALL_ZEROS, FEWEST_FIGURES, Unjudgeable, names_in, numbers_in, significant
+from .equations import meanings, wrong_g
+from .evaluate import ALL_ZEROS, Unjudgeable, names_in, numbers_in
 from .forms import CONST
+from .grounds import Ground
 from .laws import balance_said, law_slip, tensions_slip
+from .line_checks import coarse, other_g, says_nothing
 from .lines import (
     Meaning,
-    difference,
-    equalities,
     holds_at,
     holds_somewhere,
-    is_symbolic,
     line_names,
     lonely_name,
-    lonely_number,
     number_of,
     readings,
     resolve,
@@ -36,7 +35,6 @@ from .verdicts import FOLLOWS, RIGHT, SLIP, UNREAD, Slip
 
 MOST_SETS = 150
 NEARLY = 1e-3  # of the largest term
-ONE_FIGURE = 5e-3  # how far a value with a single figure may be from the true one
 NOTHING = 99  # more unknowns than any line has
 EMPTY = "This says nothing: both sides are the same."
 KEEP_ONE_MORE = "A figure is off by one in its last place; keep one more figure."
@@ -61,6 +59,7 @@ class LineFinding:
     follows_from: tuple[str, ...] = ()
     remarks: tuple[str, ...] = ()
     badness: float = 0.0
+    wrong_g: Fraction | None = None
 
 
 def ends_of(found: LineFinding) -> Line:
@@ -86,6 +85,8 @@ class Chain:
         self.broken: list[Source] = []
         self.slipped: dict[str, set[str]] = {}  # the kinds of slip in the equation of each thing
         self.own: frozenset[str] = frozenset()  # letters with a law (N, f) that a wrong line gave a value
+        self.g: tuple[Fraction, str] | None = None  # another g that the student took, and where it came in
+        self.gravities: dict[Fraction, Ground] = {}
         self.true_ties = true_ties(self.context)
 
     @property
@@ -110,6 +111,8 @@ class Chain:
         found = self.look_at(text)
         if found.line is not None and found.verdict in (RIGHT, FOLLOWS, SLIP):
             self.add(label, ends_of(found), found.meaning, found.verdict == RIGHT)
+            if found.wrong_g is not None:
+                self.g = (found.wrong_g, label)
         return found
 
     def add(self, label: str, line: Line, meaning: Meaning, true: bool) -> None:
@@ -199,11 +202,11 @@ class Chain:
             )
         done = self._blank(line, meaning)
         if self._true(line, meaning):
-            if self._says_nothing(line, meaning):
+            if says_nothing(self.context, line, meaning):
                 return replace(done, verdict=RIGHT, remarks=(EMPTY,), unknowns=NOTHING, value="", combined=False)
-            coarse = self._coarse(line, meaning)
-            if coarse is not None:
-                return replace(done, verdict=SLIP, slips=(coarse,), badness=1.2)
+            rough = coarse(self.context, line, meaning)
+            if rough is not None:
+                return replace(done, verdict=SLIP, slips=(rough,), badness=1.2)
             return replace(
                 done,
                 verdict=RIGHT,
@@ -213,6 +216,8 @@ class Chain:
         source = self._follows(line, meaning)
         if source is not None:
             return replace(done, verdict=FOLLOWS, follows_from=source, badness=1)
+        if self.g and other_g(self.context, line, meaning, self.gravities) == self.g[0]:
+            return self._with_g(done, self.g[0])
         if self._true(line, meaning, widen=2.0):
             return replace(
                 done,
@@ -220,6 +225,9 @@ class Chain:
                 badness=1.1,
                 remarks=(KEEP_ONE_MORE,),
             )
+        g = other_g(self.context, line, meaning, self.gravities)
+        if g is not None:
+            return self._with_g(done, g)
         if self._near(line, meaning) and (source := self.from_true(line, meaning)) is not None:
             return replace(done, verdict=RIGHT, follows_from=source, badness=1.2, remarks=(KEEP_ONE_MORE,))
         law = law_slip(self.context, line, meaning) or tensions_slip(self.context, line, meaning)
@@ -230,25 +238,11 @@ class Chain:
         slips = (known or slip("does-not-follow", {}, (0, len(line.text)), None, self._balance(line, meaning)),)
         return replace(done, verdict=SLIP, slips=slips, badness=3 if known else 5)
 
-    def _says_nothing(self, line: Line, meaning: Meaning) -> bool:
-        """Whether both sides are the same whatever the values: a = a."""
-        if not is_symbolic(line):
-            return False
-        try:
-            forms = [difference(p, raw_look(self.context, meaning), self.context.figures(0.0)) for p in equalities(line)]
-        except (Unjudgeable, KeyError):
-            return False
-        return bool(forms) and all(c.is_zero() for form in forms for c in form.values())
-
-    def _coarse(self, line: Line, meaning: Meaning) -> Slip | None:
-        """The slip in a value given to a single figure that is far from the true one: a = 2 for 1.58."""
-        name, number = lonely_name(line.sides[0]), lonely_number(line.sides[-1])
-        if name is None or number is None or significant(number) >= FEWEST_FIGURES:
-            return None
-        true = number_of(line.sides[0], value_look(self.context, self.context.actual, meaning), self.context.figures()).mid
-        if abs(abs(float(number.value)) - abs(true)) <= ONE_FIGURE * abs(true):
-            return None
-        return slip("rounding", {"wrote": number.text}, number.at, name.name)
+    def _with_g(self, done: LineFinding, g: Fraction) -> LineFinding:
+        """The finding for a line that holds with another g: a slip where that g comes in, and carried on after it."""
+        if self.g and self.g[0] == g:
+            return replace(done, verdict=FOLLOWS, follows_from=(self.g[1],), badness=1.05)
+        return replace(done, verdict=SLIP, slips=(wrong_g(self.context, g),), wrong_g=g, badness=1.15)
 
     def _balance(self, line: Line, meaning: Meaning) -> str:
         """What is to be said of T = m_2 g."""
@@ -283,6 +277,7 @@ class Chain:
     def side_unknowns(self, side: object, meaning: Meaning) -> set[str]:
         out = set()
         open_symbols = set(self.context.setup.unknowns) | set(self.context.accelerations)
+        open_symbols -= given_accelerations(self.context)
         if not self.context.setup.regime.moves:
             open_symbols -= set(self.context.accelerations)
         for name in names_in(side):  # type: ignore[arg-type]

@@ -12,6 +12,7 @@ from marked_lines import Marked, corpus, judged, paper, scene_named, step_of
 
 from plusway.autograde.algebra import Poly
 from plusway.autograde.judging import Scheme, SchemeError, Verdicts, judge, load_scheme
+from plusway.autograde.judging.scheme import scheme_from
 from plusway.lessons.catalogue import names
 
 # The answers of the contract: every step right.
@@ -219,6 +220,28 @@ def test_a_rounding_costs_half_of_a_mark_once_wherever_it_is_made(lines: list[st
     verdicts = marked(working=both, results={"a": f"{lines[-1][4:]} m/s^2"})
     assert points(verdicts, "working")[: len(both)] == working
     assert points(verdicts, "results")[0] == result
+
+
+# (what is said, the equations, the working, a and T): with g = 10 it is a = 25/15.5 = 1.613, T = 75.5
+TEN: list[tuple[str, dict[str, str], list[str] | None]] = [
+    ("in the equations", {"sack": "T - 65 = 6.5a", "counterweight": "90 - T = 9a"}, ["90 - (65 + 6.5a) = 9a", "25 = 15.5a", "a = 1.613"]),
+    ("in the working", FULL["equations"] | {"sack": "T - m_1 g = m_1 a"}, ["T = 65 + 6.5a", "90 - (65 + 6.5a) = 9a", "25 = 15.5a", "a = 1.613"]),
+    ("in the results", FULL["equations"] | {"sack": "T - m_1 g = m_1 a"}, None),
+]
+
+
+@pytest.mark.parametrize(("equations", "working"), [x[1:] for x in TEN], ids=[x[0] for x in TEN])
+def test_a_wrong_g_costs_once_wherever_it_comes_in(equations: dict[str, str], working: list[str] | None) -> None:
+    verdicts = marked(equations=equations, working=working, results={"a": "1.613 m/s^2", "T": "75.5 N"}, sense=["a < g"])
+    blank = sum(s.of for s in verdicts.steps if s.verdict == "blank")
+    assert verdicts.points == verdicts.of - blank - 1
+    assert any(slip.kind == "arithmetic" and "g" in slip.says for s in verdicts.steps for slip in s.slips)
+
+
+def test_a_part_of_a_mark_is_no_more_than_the_whole() -> None:
+    for key in ("rounding", "unit", "forces_slip"):
+        with pytest.raises(SchemeError, match="a number from 0 to 1"):
+            scheme_from({key: 2})
 
 
 def test_directions_are_worth_what_the_scheme_gives() -> None:

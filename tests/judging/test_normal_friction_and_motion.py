@@ -14,6 +14,7 @@ from plusway.autograde.judging.laws import wrong_laws
 from plusway.autograde.judging.pieces import put_laws
 from plusway.autograde.mechanics import derive, solve_at
 from plusway.autograde.mechanics.worked import solution_json
+from plusway.autograde.scene import load_text
 from plusway.lessons.catalogue import names
 
 PARCEL = "parcel-down-a-chute"  # 2.8 kg, 33 degrees, mu_k 0.30, 4.5 m from rest: N = 23.0, f = 6.90, a = 2.87, t = 1.77, v = 5.08
@@ -223,3 +224,36 @@ def test_whoever_takes_one_law_wrongly_and_the_rest_rightly_makes_one_slip(scene
             found = steps(scene, dict(setup.positive), "results", equations=shown["equations"], ties=shown["ties"], results=results)
             slips = {s.item: s.slips for s in found if s.verdict not in ("right", "follows")}
             assert set(slips) == {symbol}, (wrong, slips)
+
+
+# 25 kg on ice, 3 kg on the rope, 1.9 m: a = 29.4/28 = 1.05, t = sqrt(3.8/1.05) = 1.902, so that 1.9 is it to two figures
+ICE = """
+title = "A stone on ice"
+bodies.stone = { index = 1, mass = "25 kg", moves = "level" }
+bodies.lead = { index = 2, mass = "3 kg", moves = "vertical" }
+ropes = [{ symbol = "T", pulls = [["stone", "right"], ["lead", "up"]] }]
+ask = { values = ["a", "T", "t", "v"], motion = { distance = "1.9 m" } }
+"""
+
+
+def test_a_result_with_the_figures_of_a_datum_was_worked_out_all_the_same() -> None:
+    steps_of = judge(load_text(ICE, name="ice"), {"scene": "ice", "results": {"a": "1.05 m/s^2", "T": "26 N", "t": "1.9 s", "v": "2.0 m/s"}}).steps
+    assert [(s.verdict, s.remarks) for s in steps_of if s.step == "results"] == [("right", ())] * 4
+
+
+def test_time_follows_from_an_acceleration_of_clashing_directions() -> None:
+    """T = 25a, T - 29.4 = 3a with one a: a = 29.4/22 = 1.336 wrongly, and t = sqrt(3.8/1.336) = 1.686 rightly from it."""
+    answers = {
+        "scene": "ice",
+        "directions": {"stone": "right", "lead": "up"},
+        "equations": {"stone": "T = m_1 a", "lead": "T - m_2 g = m_2 a"},
+        "ties": ["a_1 = a_2"],
+        "results": {"a": "1.336 m/s^2", "T": "33.4 N", "t": "1.686 s"},
+    }
+    found = {s.item: s.verdict for s in judge(load_text(ICE, name="ice"), answers).steps if s.step == "results" and s.text}
+    assert found["t"] == "follows", found
+
+
+def test_values_alone_are_taken_along_the_motion() -> None:
+    found = steps("crate-on-a-movable-pulley", {}, "results", results={"a_1": "0.754 m/s^2", "a_2": "1.51 m/s^2", "T": "116 N"})
+    assert [s.verdict for s in found] == ["right"] * 3
