@@ -21,7 +21,7 @@ from .drawing.forces import diagram_of, round_number, scales_of
 from .drawing.motion import signed
 from .messages import Closing, Diagram
 from .moving import moving_picture
-from .own import Own, own_numbers
+from .own import Own, own_numbers, with_equations
 from .words import CLOSING, DIRECTION_LABELS, letters, thing_name
 
 LONGEST = 20.0  # s: a longer motion is shown so far
@@ -68,7 +68,7 @@ def _waits_for(desk: Desk) -> list[str]:
         return [CLOSING["held"]]
     answers = desk.answers
     undirected = [t for t in desk.scene.things if t not in answers.get("directions", {})]
-    undrawn = [t for t in desk.scene.things if t not in answers.get("forces", {})]
+    undrawn = [t for t in with_equations(desk.scene) if t not in answers.get("forces", {})]  # a lift that is only driven has no diagram
     out = []
     if undirected:
         out.append(CLOSING["directions"].format(things=_list(undirected)))

@@ -40,6 +40,11 @@ class Own:
     texts: Mapping[str, str] = field(default_factory=dict)
 
 
+def with_equations(scene: Scene) -> tuple[str, ...]:
+    """The things whose forces are part of the problem, so that there is a diagram and an equation for each."""
+    return tuple(context_for(scene, {t: scene.directions(t)[0] for t in scene.things}).setup.equations)
+
+
 def own_numbers(scene: Scene, answers: Mapping[str, Any], steps: Sequence[Mapping[str, Any]]) -> Own:
     """What the results in `answers` say, for the directions chosen there; steps: the judge's."""
     chosen = {t: w for t, w in (answers.get("directions") or {}).items() if t in scene.things and w in scene.directions(t)}

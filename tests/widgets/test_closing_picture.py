@@ -15,8 +15,10 @@ from plusway.autograde.mechanics.wording import rounded
 from plusway.lessons import catalogue
 from plusway.widgets import Problem
 from plusway.widgets.drawing.arrange import arranged
+from plusway.widgets.messages import STEPS
 from plusway.widgets.moving import moving_picture
 from plusway.widgets.own import implied
+from plusway.widgets.worked import worked_answers
 
 DRAWN = {"worked": ["forces"]}
 
@@ -200,3 +202,27 @@ def test_values_follow_one_unknown_at_a_time() -> None:
     found = implied(setup, {"T": Fraction(147)})
     assert found["a_1"] == Fraction(147) / 12 - Fraction("9.8")
     assert found["a_2"] == -found["a_1"]
+
+
+LIFTED = """
+title = "Two bags over a pulley in a lift"
+bodies.one = { index = 1, mass = "4 kg", moves = "vertical" }
+bodies.two = { index = 2, mass = "8 kg", moves = "vertical" }
+bodies.lift = { index = 3, mass = "300 kg", moves = "vertical", acceleration = ["up", "1.2 m/s^2"] }
+wheels.pulley = { index = 1, radius = "0.1 m", inertia = "0.02 kg m^2" }
+ropes = [
+  { symbol = "T_1", pulls = [["one", "up"], ["lift", "down"], ["pulley", "counterclockwise"]] },
+  { symbol = "T_2", pulls = [["two", "up"], ["lift", "down"], ["pulley", "clockwise"]] },
+]
+ask = { values = ["T_1", "T_2"] }
+"""
+
+
+@pytest.mark.parametrize("scene", [*catalogue.names(), LIFTED], ids=[*catalogue.names(), "a lift that is only driven"])
+def test_the_picture_comes_when_every_step_is_answered(scene: str) -> None:
+    """Nothing is waited for that no step lets a student answer: what is only driven has no diagram."""
+    problem = Problem(scene, id="all", settings={"worked": [step for step in STEPS if step != "forces"]})
+    arrows = dict(worked_answers(problem.scene, problem.answers(), "forces"))
+    for thing in [v["item"] for v in problem.verdicts() if v["step"] == "forces"]:  # those that the judge asks for
+        problem.forces(thing).reply_to({"kind": "commit", "id": 1, "item": thing, "value": arrows[thing], "hints": 0})
+    assert problem.closing().shown["state"] == "done"
