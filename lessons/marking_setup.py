@@ -71,6 +71,16 @@ class Decisions:
                 write_atomic(self.kept, written([*now, *(override for override in fitting if override not in now)]))
 
 
+def roster(folder: Path, given: str | None, name: str) -> frozenset[str]:
+    """The students for whom `plusway assign --students` wrote a copy, by the assignment's own notebook; where copies come back into that
+    very folder it tells nothing."""
+    home = Path(given).resolve().parents[:3] if given else ()
+    handout = home[2] / "handout" / name if len(home) == 3 and name else None
+    if handout is None or not handout.is_dir() or handout.samefile(folder):
+        return frozenset()
+    return frozenset(path.stem for path in handout.glob("*.ipynb"))
+
+
 @contextmanager
 def _sole_writer(kept: Path) -> Iterator[None]:
     """Wait for a moment's turn at a file that another process may be writing too. Raises UsageError where it never comes."""

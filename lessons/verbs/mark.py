@@ -29,7 +29,7 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         more="FOLDER holds notebooks named after students (s017.ipynb), a folder for each student, or is an nbgrader\n"
              "course. Results go to FOLDER/marks: results.jsonl, results.csv, results.sqlite, and feedback/ with a page\n"
              "for each student. Only what has changed is marked again. A notebook that can't be marked is a line in the\n"
-             "table, not an error.",
+             "table, not an error. \"s017 (1).ipynb\" is a second file of s017, unless plusway assign --students wrote a copy of that name.",
         example="plusway mark collected --assignment source/ps1/ps1.ipynb",
     )
     parser.add_argument("folder", metavar="FOLDER", help="the folder of collected notebooks")
@@ -47,7 +47,7 @@ def run(args: argparse.Namespace) -> int:
     from ...autograde.marking.pages import pages_here, pages_in_processes
     from ...autograde.marking.run import Job, mark_all, sole_marker
     from ...autograde.marking.store import Store
-    from ..marking_setup import assignment_for, overrides_for
+    from ..marking_setup import assignment_for, overrides_for, roster
 
     folder = Path(args.folder)
     if not folder.is_dir():
@@ -56,7 +56,7 @@ def run(args: argparse.Namespace) -> int:
     out = Path(args.out) if args.out else folder / "marks"
     assignment, said = assignment_for(folder, args.assignment, args.scene, args.scheme)
     overrides_for(folder, out, args.override, assignment)  # a wrong file is told before anything is made
-    with sole_marker(folder, out, assignment.name) as listing:
+    with sole_marker(folder, out, assignment.name, roster(folder, args.assignment, assignment.name)) as listing:
         decisions = overrides_for(folder, out, args.override, assignment)
         with _watching(args.json) as watch:
             progress = mark_all(folder, out, Job(assignment, decisions.all), listing, marker, watch,

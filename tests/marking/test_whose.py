@@ -13,12 +13,15 @@ from plusway.autograde.marking.folder import submissions_in
 from plusway.autograde.marking.marked import Marked, ProblemMarks
 from plusway.autograde.marking.run import Job, mark_folder
 from plusway.autograde.marking.second import seconds
+from plusway.lessons import assign
 from plusway.lessons.command import main
 
-from .conftest import Copy, answers_of, put
+from .conftest import SCENE, Copy, answers_of, put
 
 LAYOUTS = [("files named after students", ["s1.ipynb", "s2.ipynb"], ["s1", "s2"]),
            ("a folder for each", ["s1/ps1.ipynb", "s2/x.ipynb"], ["s1", "s2"]),
+           ("a second download", ["s1 (1).ipynb", "s1 (12).ipynb", "s1.ipynb", "s2(1).ipynb"], ["s1", "s1", "s1", "s2"]),
+           ("what is no second download", ["(1).ipynb", "s1 (0).ipynb", "s1 (b).ipynb", "s2 (1)/ps1.ipynb"], ["(1)", "s1 (0)", "s1 (b)", "s2 (1)"]),
            ("nbgrader's", ["submitted/s1/ps1/ps1.ipynb", "source/ps1/ps1.ipynb", "release/ps1/ps1.ipynb"], ["s1"]),
            ("checkpoints and caches", ["s1.ipynb", ".ipynb_checkpoints/s1-checkpoint.ipynb", ".x.ipynb"], ["s1"]),
            ("earlier results", ["s1.ipynb", "marks/feedback/x.ipynb"], ["s1"])]
@@ -30,6 +33,22 @@ def test_whose_notebook_it_is(tmp_path: Path, files: list[str], students: list[s
     for file in files:
         put(tmp_path / file, "{}")
     assert [s.student for s in submissions_in(tmp_path, tmp_path / "marks")] == students
+
+
+@pytest.mark.parametrize(("listed", "students"), [
+    (["s1"], ["s1", "s1"]), ([], ["s1", "s1"]), (["s1", "s1 (1)"], ["s1", "s1 (1)"])], ids=repr)
+def test_a_second_download_is_a_second_file_unless_the_class_has_a_student_of_that_name(
+        tmp_path: Path, copy_of: Copy, capsys: pytest.CaptureFixture[str], listed: list[str], students: list[str]) -> None:
+    """The list that was given to plusway assign says who there is. The file changed last counts; both are in the table."""
+    path, _ = assign.write(assign.plan("ps1", [SCENE]), tmp_path / "course")
+    assign.hand_out(assign.plan("ps1", [SCENE]), tmp_path / "course", listed)
+    for place, (name, slip) in enumerate({"s1 (1)": "flipped", "s1": ""}.items()):
+        os.utime(put(tmp_path / "in" / f"{name}.ipynb", copy_of(answers_of(slip=slip))), (1e9 + place, 1e9 + place))
+    assert main(["mark", str(tmp_path / "in"), "--assignment", str(path)]) == 0
+    rows = list(csv.DictReader((tmp_path / "in" / "marks" / "results.csv").read_text(encoding="utf-8").splitlines()))
+    assert sorted(row["student"] for row in rows) == students
+    assert ("1 second file, not counted" in capsys.readouterr().out) is (students == ["s1", "s1"])
+    assert [row["points"] for row in rows if row["file"] == "s1.ipynb"] == ["12"]
 
 
 def test_a_folder_that_is_a_link_is_not_followed(tmp_path: Path) -> None:
