@@ -88,6 +88,9 @@ def _problems(found: Harvest, assignment: Assignment) -> tuple[tuple[Problem, ..
         if toml is None:
             known = "does not ship; give --assignment or --scene"
             remarks.append(f"{tidy(name, 40)}: its scene {tidy(scene, 40)!r} {known}")
+        elif (once := next((p for p in out if p.toml == toml), None)) is not None:
+            # Else a notebook would earn the same points again under each name that it invents.
+            remarks.append(f"{tidy(name, 40)}: the same scene as {tidy(once.id, 40)}, which counts once; give --assignment if both were set")
         else:
             out.append(Problem(name, scene, toml))
     if not out:

@@ -101,6 +101,19 @@ def test_without_an_assignment_the_shipped_scene_that_is_named_counts(copy_of: C
     assert marked(notebook, Assignment(library={SCENE: catalogue.text(SCENE)})).points == 12.0
 
 
+def test_without_an_assignment_a_scene_counts_once_under_whatever_names(copy_of: Copy) -> None:
+    """Answers copied under more names raise neither the points nor what they are out of, and the teacher is told."""
+    notebook = copy_of(answers_of())
+    record = notebook["metadata"]["plusway"]
+    for name in ("again", "and-again"):
+        record["problems"][name] = record["problems"][SCENE]
+        record["answers"][name] = answers_of()
+    found = marked(notebook, Assignment(library={SCENE: catalogue.text(SCENE), "mine-cart": catalogue.text("mine-cart")}))
+    assert (found.points, found.of, len(found.problems)) == (12.0, 12.0, 1)
+    assert found.remarks == tuple(f"{name}: the same scene as {SCENE}, which counts once; give --assignment if both were set"
+                                  for name in ("again", "and-again"))
+
+
 def test_without_an_assignment_a_scene_that_does_not_ship_is_said(copy_of: Copy) -> None:
     """And what to do about it."""
     notebook = copy_of(answers_of())
