@@ -24,7 +24,7 @@ _SHEETS = ("theme", "frame", "verdict", "ledger", "picture", "slipfinder", "expl
 _EXPORT = re.compile(r"^export (?=(?:async )?(?:function|const|let|class)\b)", re.MULTILINE)
 _DEFAULT = re.compile(r"^export default ", re.MULTILINE)
 
-# A page may hold widgets of two versions, so each script is kept by its name. What failed once is tried again by the next widget.
+# A page may hold widgets of two versions, so each script is kept by its name. What could not be loaded is tried again by the next widget.
 _LOADER = """
 const kind = %(kind)s, name = %(name)s;
 const scripts = (globalThis[Symbol.for("plusway.scripts")] ??= new Map());
@@ -39,13 +39,12 @@ async function load(model) {
 }
 export default {
   async render(given) {
-    if (!scripts.has(name)) scripts.set(name, load(given.model));
-    try {
-      return (await scripts.get(name))[kind].render(given);
-    } catch (error) {
-      scripts.delete(name);
-      throw error;
+    if (!scripts.has(name)) {
+      const loading = load(given.model);
+      scripts.set(name, loading);
+      loading.catch(() => scripts.delete(name));
     }
+    return (await scripts.get(name))[kind].render(given);
   },
 };
 """
