@@ -26,11 +26,13 @@ def test_the_notebook_that_ships_is_built_from_its_page(source: Path) -> None:
 
 
 @pytest.mark.parametrize("source", ALL, ids=lambda path: path.stem)
-def test_no_cell_is_run_by_itself_but_those_that_show_a_slip_to_find(source: Path) -> None:
-    """Only harmless cells carry the mark, and are folded; any other code of a page is started by its reader. None holds outputs."""
+def test_no_cell_is_run_by_itself_but_what_opens_a_page(source: Path) -> None:
+    """Only cells that show practice, sliders or a slip to find carry the mark; they are locked and folded. Any other code of a page is
+    started by its reader. None holds outputs."""
     for cell in page(source).cells:
-        marked = "plusway" in cell.metadata
-        assert not marked or "find_slip(" in cell.source
+        marked = cell.cell_type == "code" and "plusway" in cell.metadata
+        assert not marked or re.search(r"^(practice\(\)|explore\(\"[\w-]+\"\)|\w+\.find_slip\(.*\))$", cell.source, re.MULTILINE)
+        assert not marked or (cell.metadata["editable"], cell.metadata["deletable"]) == (False, False)
         assert bool(cell.metadata.get("jupyter", {}).get("source_hidden")) is marked
         assert not cell.get("outputs")
 

@@ -38,9 +38,8 @@ def run_cell(page: Any, place: int) -> None:
 
 
 def test_five_problems_of_practice(page: Any, opened: Callable[[str], Path]) -> None:
-    """One after the other by the keyboard; directions are answered, and the file follows; a reload finds the last one."""
+    """The page begins by itself; one after the other by the keyboard, directions are answered, the file follows; a reload finds the last."""
     folder = opened("90-free-practice")
-    run_cell(page, 0)
     top = page.locator(".pw-bar").first
     seen = []
     for number in range(1, 6):
@@ -64,7 +63,6 @@ def test_five_problems_of_practice(page: Any, opened: Callable[[str], Path]) -> 
     page.on("dialog", lambda dialog: dialog.accept())
     page.reload()
     page.locator(".jp-CodeCell").first.wait_for()
-    run_cell(page, 0)
     top.get_by_role("heading", name="Problem 6:").wait_for()
     table = page.get_by_role("table", name="What you know so far").first
     assert table.get_by_role("row").count() == 13
@@ -73,7 +71,6 @@ def test_five_problems_of_practice(page: Any, opened: Callable[[str], Path]) -> 
 def test_a_right_line_shows_in_the_table(page: Any, opened: Callable[[str], Path]) -> None:
     """The first problem is a body that hangs; a wrong equation for it makes the skill shaky in the table."""
     opened("90-free-practice")
-    run_cell(page, 0)
     page.locator(".pw-bar").first.get_by_role("heading", name="Problem 1:").wait_for()
     step = page.locator('.plusway[data-step="directions"]')
     for group in step.get_by_role("group").all():
@@ -91,7 +88,6 @@ def test_a_right_line_shows_in_the_table(page: Any, opened: Callable[[str], Path
 def test_exploring_by_keyboard(page: Any, opened: Callable[[str], Path]) -> None:
     """Predict, commit, see the curve, move a slider with the arrow keys: the notebook's own keys stay out of it."""
     opened("91-explore")
-    run_cell(page, 0)
     panel = page.locator(".pw-explorer").first
     panel.get_by_label("a will").wait_for()
     assert panel.locator("img").count() == 0
@@ -138,7 +134,6 @@ def test_axe_finds_nothing_in_practice(
     """No violation of WCAG 2.2 A and AA, nor of axe's good practice: the bars, the steps and the table of what is known."""
     theme(name)
     opened("90-free-practice")
-    run_cell(page, 0)
     page.locator(".pw-bar").first.get_by_role("heading", name="Problem 1:").wait_for()
     page.locator(f'body[data-jp-theme-light="{str(name == "light").lower()}"]').wait_for(state="attached")
     page.get_by_role("table", name="What you know so far").first.scroll_into_view_if_needed()
@@ -153,7 +148,6 @@ def test_axe_finds_nothing_in_exploring(
     """Before the prediction, when one is missing, and with the curve on show."""
     theme(name)
     opened("91-explore")
-    run_cell(page, 0)
     panel = page.locator(".pw-explorer").first
     panel.get_by_label("a will").wait_for()
     page.locator(f'body[data-jp-theme-light="{str(name == "light").lower()}"]').wait_for(state="attached")

@@ -3,10 +3,10 @@
 // A notebook can come by mail, so a mark in its metadata proves nothing. A cell is run only when its
 // whole source is a sequence of the harmless statements below; every argument is a literal.
 //
-//     from plusway.widgets import Problem            (or one of SHOWN)
+//     from plusway.widgets import Problem            (or one of SHOWN, from its own module)
 //     NAME = Problem(LITERALS)
 //     NAME.STEP(LITERALS)
-//     WorkedExample(LITERALS)                        (or another of SHOWN)
+//     WorkedExample(LITERALS)                        (or another of SHOWN; practice() takes none, for it would write where it is told)
 
 /** What may be called on a problem -> the step that it shows (null: none). */
 const CALLS = new Map([
@@ -23,8 +23,12 @@ const CALLS = new Map([
   ["find_slip", null],
   ["story", null],
 ]);
-/** What only shows something: no step of the lesson, nothing to be kept. */
-const SHOWN = new Set(["WorkedExample"]);
+/** What only shows something, no step of the lesson -> the module that it comes from, and whether it may be given anything. */
+const SHOWN = new Map([
+  ["WorkedExample", { from: "plusway.widgets", given: true }],
+  ["explore", { from: "plusway.lessons.explore", given: true }],
+  ["practice", { from: "plusway.lessons.practice", given: false }],
+]);
 const CONSTANTS = new Set(["True", "False", "None"]);
 const CLOSING = { "(": ")", "[": "]", "{": "}" };
 
@@ -45,7 +49,7 @@ const TOKEN = new RegExp(
 
 /**
  * @typedef {{kind: string, text: string}} Token
- * @typedef {{first: string | null, named: Record<string, string>}} Call  those arguments that are strings
+ * @typedef {{first: string | null, named: Record<string, string>, count: number}} Call  those arguments that are strings, and how many there are
  * @typedef {{does: "import"} | {does: "show", name: string} | {does: "problem", name: string, problem: string}
  *   | {does: "step", name: string, step: string | null, item: string | null}} Statement
  */
@@ -135,17 +139,16 @@ class Reader {
 
   /** Arguments in parentheses. @returns {Call} */
   call() {
-    const call = { first: null, named: {} };
-    let count = 0;
+    const call = { first: null, named: {}, count: 0 };
     this.need("(");
     this.items(")", () => {
       const name = this.list[this.at + 1]?.text === "=" ? this.name() : "";
       if (name !== "") this.need("=");
       const text = this.literal();
       if (text !== null && name !== "") call.named[name] = text;
-      else if (count === 0) call.first = text;
-      else if (count === 1 && text !== null) call.named.id ??= text;
-      count += 1;
+      else if (call.count === 0) call.first = text;
+      else if (call.count === 1 && text !== null) call.named.id ??= text;
+      call.count += 1;
     });
     return call;
   }
@@ -154,13 +157,16 @@ class Reader {
   statement() {
     const name = this.name();
     if (name === "from") {
-      for (const word of ["plusway", ".", "widgets", "import"]) this.need(word);
+      let module = this.name();
+      while (this.skip(".")) module += `.${this.name()}`;
+      this.need("import");
       const imported = this.name();
-      if (imported !== "Problem" && !SHOWN.has(imported)) throw new SyntaxError("import");
+      const home = imported === "Problem" ? "plusway.widgets" : SHOWN.get(imported)?.from;
+      if (module !== home) throw new SyntaxError("import");
       return { does: "import" };
     }
     if (SHOWN.has(name) && this.next.text === "(") {
-      this.call();
+      if (this.call().count > 0 && !SHOWN.get(name).given) throw new SyntaxError("arguments");
       return { does: "show", name };
     }
     if (this.skip("=")) {
