@@ -81,10 +81,10 @@ def arguments(shelf: Shelf, port: int | None) -> list[str]:
 def workspaces(folder: Path) -> Path:
     """Where JupyterLab remembers which notebooks stood open. Its own place is one for all of a user's folders, and since a lesson has the
     same name in each, a fresh folder would open, and start, those that stood open in another."""
-    from jupyter_core.paths import jupyter_data_dir
+    from jupyterlab.commands import get_workspaces_dir
 
     name = hashlib.sha256(os.fsencode(folder)).hexdigest()[:16]
-    return Path(jupyter_data_dir()) / "plusway" / "workspaces" / name
+    return Path(get_workspaces_dir()) / "plusway" / name
 
 
 def address(app: Any, shelf: Shelf) -> str:
