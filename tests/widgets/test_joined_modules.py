@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import get_type_hints
 
 import pytest
+from ipywidgets.embed import dependency_state
 
 from plusway.widgets import Problem, messages, static
 from plusway.widgets.messages import STEPS
@@ -51,6 +52,12 @@ def test_the_script_travels_once_for_forty_widgets(notebook: Callable[..., Path]
     assert {widget.get_state()["script"] for widget in shown} == {f"IPY_MODEL_{the_script().model_id}"}
     assert the_script().get_state()["text"] == static.script()
     assert max(len(widget.get_state()["_esm"]) for widget in shown) < len(static.script()) / 50
+
+
+def test_a_widget_that_is_saved_by_itself_takes_the_script_along(problem: Problem) -> None:
+    """ipywidgets writes a page of chosen widgets with all models that they refer to."""
+    saved = dependency_state([problem.equation("sack")])
+    assert saved[the_script().model_id]["state"]["text"] == static.script()
 
 
 def test_a_script_that_was_closed_is_made_anew() -> None:
