@@ -2,14 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from ..reading.tree import Group, Name, Node, Power, Product, Sum
 from .context import Context
 from .equations import Finding, judge_equation
+from .lines import line_names
 from .pieces import say_thing
 from .says import slip
+from .ties import judge_tie
 from .verdicts import RIGHT, SLIP
+
+
+def a_in_ties(context: Context, ties: Sequence[str]) -> tuple[int, str] | None:
+    """Whose acceleration, and with which sign, the ties say that the letter a is: a_1 = a, a_2 = -a. None where the scene settles
+    it (all accelerations have one sign), or no right tie says so."""
+    if context.setup.shared:
+        return None
+    for text in ties:
+        found = judge_tie(context, text) if text.strip() else None
+        if found is None or found.verdict != RIGHT or found.line is None:
+            continue
+        if found.meaning.a is not None and line_names(found.line) - {"a"}:
+            return found.meaning.a
+    return None
 
 
 def consistent_a(context: Context, texts: Mapping[str, str], found: dict[str, Finding]) -> dict[str, Finding]:
@@ -26,8 +42,22 @@ def consistent_a(context: Context, texts: Mapping[str, str], found: dict[str, Fi
     return best[1] if best else found
 
 
-def clashes(context: Context, found: dict[str, Finding]) -> dict[str, Finding]:
-    """One letter a in several equations although the chosen directions give opposite signs: the later one is told."""
+def as_the_ties_say(
+    context: Context, texts: Mapping[str, str], found: dict[str, Finding], a: tuple[int, str] | None
+) -> tuple[dict[str, Finding], frozenset[str]]:
+    """The findings, and the things whose equation is right with the letter a as the ties have it: T - m_2 g = -m_2 a beside a_2 = -a."""
+    if a is None:
+        return found, frozenset()
+    out = dict(found)
+    for thing, f in found.items():
+        if f.used_a not in (None, a) and (with_it := judge_equation(context, thing, texts[thing], a)).verdict == RIGHT:
+            out[thing] = with_it
+    return out, frozenset(t for t, f in out.items() if f.verdict == RIGHT and f.used_a == a)
+
+
+def clashes(context: Context, found: dict[str, Finding], settled: frozenset[str] = frozenset()) -> dict[str, Finding]:
+    """One letter a in several equations although the chosen directions give opposite signs: the later one is told.
+    settled: things whose equation is right with what the ties say of a."""
     if context.setup.shared or not context.setup.size_of:
         return found
     signs: dict[int, str] = {}
@@ -40,7 +70,7 @@ def clashes(context: Context, found: dict[str, Finding]) -> dict[str, Finding]:
         signs.setdefault(sign, thing)
         foreign = f.used_a[1] != context.scene.symbol_of("acceleration", thing) and thing in context.scene.bodies
         earlier = next(iter(signs.values())) if foreign and next(iter(signs.values())) != thing else None
-        if (other is None and earlier is None) or f.verdict not in (RIGHT, SLIP):
+        if thing in settled or (other is None and earlier is None) or f.verdict not in (RIGHT, SLIP):
             continue
         rival = other or earlier or thing
         words = {

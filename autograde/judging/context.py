@@ -154,14 +154,15 @@ _CACHE: OrderedDict[tuple[object, ...], Context] = OrderedDict()
 _MOST_KEPT = 256
 
 
-def context_for(scene: Scene, positive: Mapping[str, str]) -> Context:
-    """The context of a scene for these positive directions (all things named), kept for the next time."""
-    key = (scene.digest or id(scene), tuple(sorted(positive.items())))
+def context_for(scene: Scene, positive: Mapping[str, str], assumed: frozenset[str] = frozenset()) -> Context:
+    """The context of a scene for these positive directions (all things named), kept for the next time. assumed: the frictions
+    that hold and that the student has assumed to act the other way."""
+    key = (scene.digest or id(scene), tuple(sorted(positive.items())), assumed)
     hit = _CACHE.get(key)
     if hit is not None and (scene.digest or hit.scene is scene):
         _CACHE.move_to_end(key)
         return hit
-    context = Context(scene, dict(positive), derive(scene, positive), Vocabulary.of(scene))
+    context = Context(scene, dict(positive), derive(scene, positive, assumed), Vocabulary.of(scene))
     _CACHE[key] = context
     while len(_CACHE) > _MOST_KEPT:
         _CACHE.popitem(last=False)

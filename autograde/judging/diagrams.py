@@ -14,7 +14,7 @@ from ..scene.model import OPPOSITE, Scene
 from .context import Context
 from .lines import Meaning, resolve
 from .pieces import say_force, say_thing
-from .says import IN_A_DIAGRAM, force_words, slip
+from .says import ARROWS, IN_A_DIAGRAM, force_words, slip
 from .verdicts import RIGHT, SLIP, UNREAD, Slip
 
 SAME_WORD = {
@@ -180,6 +180,7 @@ def judge_forces(context: Context, thing: str, arrows: Iterable[tuple[str, str]]
     by_symbol = {a.symbol: a for a in truth}
     slips: list[Slip] = []
     seen: Counter[str] = Counter()
+    odd: list[tuple[str, int, str]] = []  # the arrows that are not as they should be
     for text, direction in arrows:
         named = force_symbol(context, thing, text)
         if named is None:
@@ -189,8 +190,14 @@ def judge_forces(context: Context, thing: str, arrows: Iterable[tuple[str, str]]
                 f"“{text:.60}” names no force of this problem. The forces here are {', '.join(_forces(context.scene))}.",
             )
         symbol, times = named
+        arrow, word = by_symbol.get(symbol), direction_word(direction)
+        if arrow is not None and word in arrow.words and seen[symbol] < arrow.count:
+            seen[symbol] += times
+        else:
+            odd.append((symbol, times, word))
+    odd = _of_the_other_side(context, thing, truth, seen, odd, slips)
+    for symbol, times, word in odd:
         seen[symbol] += times
-        word = direction_word(direction)
         arrow = by_symbol.get(symbol)
         words = _words(setup, thing, symbol)
         if symbol == "m a":
@@ -224,6 +231,32 @@ def judge_forces(context: Context, thing: str, arrows: Iterable[tuple[str, str]]
     return (SLIP, tuple(slips), "") if slips else (RIGHT, (), "")
 
 
+def _of_the_other_side(
+    context: Context, thing: str, truth: list[Arrow], seen: Counter[str], odd: list[tuple[str, int, str]], slips: list[Slip]
+) -> list[tuple[str, int, str]]:
+    """Arrows of the tension of a heavy wheel's other side, or of one letter for both, drawn where this side's belongs: one slip
+    for all of them, and the forces are there. Returns the rest."""
+    rest, misnamed = [], ""
+    for symbol, times, word in odd:
+        sides = [s for s in two_sided(context.setup) if symbol in s or (symbol == "T" and "T" not in context.scene.symbols)]
+        own = next((a for a in truth if not seen[a.symbol] and word in a.words and any(a.symbol in s for s in sides)), None)
+        if own is None:
+            rest.append((symbol, times, word))
+            continue
+        seen[own.symbol] += times
+        misnamed = misnamed or own.symbol
+    if misnamed:
+        slips.append(slip("one-tension", _words(context.setup, thing, misnamed), None, misnamed))
+    return rest
+
+
+def two_sided(setup: Setup) -> list[frozenset[str]]:
+    """For each wheel with inertia the tensions that pull on it, where there is more than one."""
+    wheels = [e for thing, e in setup.equations.items() if thing in setup.scene.wheels]
+    every = [frozenset(t.symbol for t in e.terms if t.kind == "tension") for e in wheels]
+    return [s for s in every if len(s) > 1]
+
+
 def _words(setup: Setup, thing: str, symbol: str) -> dict[str, str]:
     """The words of a message about one force in a diagram."""
     words = force_words(setup, thing, symbol)
@@ -248,9 +281,6 @@ def _not_here(context: Context, thing: str, symbol: str, words: dict[str, str]) 
             None,
             symbol,
         )
-    wheels = [a for a in true_arrows(context.setup, thing) if a.kind == "tension"]
-    if symbol == "T" and known is None and wheels:
-        return slip("one-tension", words, None, "T")
     return slip("extra-force", words, None, symbol)
 
 
@@ -261,7 +291,7 @@ def _turned(setup: Setup, thing: str, symbol: str, arrow: Arrow, words: dict[str
     kind = "flipped-friction" if arrow.kind in ("friction", "rolling") else "flipped-force"
     entry = slip(kind, {**words, "enters": words.get("enters", "its own sign")}, None, symbol)
     says = f"{say_force(setup, symbol).capitalize() if symbol[0].islower() else _cap(say_force(setup, symbol))} does not act {word or 'that way'} on the {say_thing(thing)}: it acts {words['acts']}."
-    return Slip(entry.kind, says, None, symbol, entry.why, f"Turn the arrow of {say_force(setup, symbol)} round.")
+    return Slip(entry.kind, says, None, symbol, ARROWS.get(arrow.kind, entry.why), f"Turn the arrow of {say_force(setup, symbol)} round.")
 
 
 def _cap(text: str) -> str:

@@ -12,6 +12,7 @@ from .scheme import Scheme
 from .verdicts import FOLLOWS, RIGHT, SLIP, Slip
 
 Points = tuple[float, tuple[tuple[str, float, str], ...]]
+ONE_IDEA = {("one-tension", "tension")}  # no sign, yet one idea that goes through every equation
 
 
 class Marks:
@@ -20,6 +21,8 @@ class Marks:
     def __init__(self, scene: Scene, scheme: Scheme) -> None:
         self.scene, self.scheme = scene, scheme
         self.seen_errors: set[tuple[str, str]] = set()
+        self.drawn_errors: set[tuple[str, str]] = set()
+        self.drawn: dict[str, dict[tuple[str, str], float]] = {}  # what each error in a thing's diagram has cost
         self.unit_spent = False
         self.whole_spent = False
         self.g_spent: set[Fraction] = set()
@@ -27,7 +30,36 @@ class Marks:
         self.unpaid: dict[str, float] = {}
         self.rests_on: dict[str, tuple[str, ...]] = {}
 
-    def equation(self, f: Finding) -> Points:
+    def forces(self, thing: str, verdict: str, slips: Sequence[Slip]) -> float:
+        """The points of a force diagram: each error costs its part, in the first diagram that has it."""
+        of = self.scheme.forces
+        if verdict == RIGHT:
+            return of
+        if verdict != SLIP:
+            return 0.0
+        left, costs = of, self.drawn.setdefault(thing, {})
+        for s in slips:
+            error = (s.kind, self._class_of(s))
+            if error not in self.drawn_errors or error in costs:
+                cost = min(left, self.scheme.forces_slip * of)
+                left -= cost
+                costs[error] = costs.get(error, 0.0) + cost
+        self.drawn_errors |= costs.keys()
+        return left
+
+    def equation(self, thing: str, f: Finding) -> Points:
+        """The points of an equation, with the marks that they are made of. An error that is in the thing's diagram too costs no more
+        than it would without the diagram."""
+        points, marks = self._equation(f)
+        errors = {(s.kind, self._class_of(s)) for s in f.slips}
+        drawn = self.drawn.get(thing, {})
+        if f.verdict == SLIP and errors <= drawn.keys():
+            back = min(sum(drawn[e] for e in errors), self.scheme.equation_method + self.scheme.equation_accuracy - points)
+            if back > 0:
+                return points + back, (*marks, ("A", back, "this was paid for in the diagram"))
+        return points, marks
+
+    def _equation(self, f: Finding) -> Points:
         method, accuracy = self.scheme.equation_method, self.scheme.equation_accuracy
         if f.verdict == RIGHT:
             return method + accuracy, (
@@ -54,7 +86,7 @@ class Marks:
             self.g_spent.add(f.wrong_g)
             return method, (("M", method, "all there"), ("A", 0.0, "wrong g"))
         errors = {(s.kind, self._class_of(s)) for s in f.slips}
-        repeated = errors <= self.seen_errors and all(s.kind != "unnamed" for s in f.slips) and f.method
+        repeated = errors <= self.seen_errors and all(s.kind != "unnamed" for s in f.slips) and (f.method or errors <= ONE_IDEA)
         self.seen_errors |= errors
         if repeated:
             return method + accuracy, (

@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from itertools import product
 from typing import Any
 
-from ..mechanics.agreeing import agreeing_directions
 from ..mechanics.setup import Setup, Tie
 from ..scene.model import Scene
 from .answers import Answers, check_answers
 from .chain import Source, links, rank, rows_of
-from .clashes import clashes, consistent_a
-from .context import Context, context_for
+from .chosen import chosen_directions, pick_context
+from .clashes import a_in_ties, as_the_ties_say, clashes, consistent_a
 from .diagrams import direction_word, judge_forces
 from .equations import judge_equation
 from .grounds import acceleration_symbols, ties_motions
@@ -27,7 +25,6 @@ from .ties import TieFinding, judge_tie
 from .verdicts import BLANK, FOLLOWS, RIGHT, SLIP, UNREAD, Step, Verdicts
 from .working import Chain, LineFinding
 
-MOST_GUESSED = 4
 MOST_CHECKS = 40  # ties and sense checks that are judged; no problem of this course needs a quarter of that
 MOST_WORKING = 150
 
@@ -41,43 +38,6 @@ def judge(scene: Scene, answers: Mapping[str, Any] | Answers, scheme: Scheme | N
     return _Judge(scene, given, scheme or Scheme()).all()
 
 
-def _chosen(scene: Scene, answers: Answers) -> dict[str, str]:
-    """The positive directions that the student chose, as far as they are directions of their things."""
-    out = {}
-    for thing, word in answers.directions.items():
-        w = direction_word(word)
-        if w in scene.directions(thing):
-            out[thing] = w
-    return out
-
-
-def pick_context(scene: Scene, answers: Answers) -> Context:
-    """The context for the student's directions; where some are missing, those that make most of the equations and
-    ties right."""
-    chosen = _chosen(scene, answers)
-    missing = [t for t in scene.things if t not in chosen]
-    default = {t: chosen.get(t, scene.directions(t)[0]) for t in scene.things}
-    if missing and not chosen and answers.results and not (answers.equations or answers.ties or answers.working):
-        return context_for(scene, agreeing_directions(scene))  # values alone: along the motion, as a solution has them
-    ties = [t for t in answers.ties[:MOST_GUESSED] if t.strip()]
-    if not missing or not (answers.equations or ties) or len(missing) > MOST_GUESSED:
-        return context_for(scene, default)
-    best: tuple[float, Context] | None = None
-    for words in product(*(scene.directions(t) for t in missing)):
-        context = context_for(scene, {**default, **dict(zip(missing, words, strict=True))})
-        badness = sum(
-            min(judge_equation(context, t, text).badness, 9.0)
-            for t, text in answers.equations.items()
-            if text.strip() and t in context.setup.equations
-        )
-        badness += sum(judge_tie(context, t).verdict != RIGHT for t in ties)
-        shared = 0.0 if context.setup.shared else 0.6
-        if best is None or badness + shared < best[0] - 1e-9:
-            best = (badness + shared, context)
-    assert best is not None
-    return best[1]
-
-
 class _Judge:
     """One pass over one student's answers; keeps what earlier steps found for the later ones."""
 
@@ -87,7 +47,7 @@ class _Judge:
         self.setup = self.context.setup
         self.marks = Marks(scene, scheme)
         self.used_shared_a = False
-        self.chain = Chain(self.context, [], [])
+        self.chain = Chain(self.context, [], [], a_in_ties(self.context, answers.ties[:MOST_CHECKS]))
 
     def all(self) -> Verdicts:
         steps: list[Step] = []
@@ -132,7 +92,7 @@ class _Judge:
         return out
 
     def _implied(self, thing: str) -> str:
-        if not set(self.scene.things) <= set(_chosen(self.scene, self.answers)):
+        if not set(self.scene.things) <= set(chosen_directions(self.scene, self.answers)):
             return ""
         if self.setup.shared and len(self.setup.shared) > 1:
             return "Any choice is right. With these choices all accelerations have the same sign: one letter a will do."
@@ -152,13 +112,7 @@ class _Judge:
                 continue
             text = ", ".join(f"{f} {d}" for f, d in arrows)
             verdict, slips, says = judge_forces(self.context, thing, arrows)
-            points = (
-                of
-                if verdict == RIGHT
-                else max(0.0, of - self.scheme.forces_slip * of * len(slips))
-                if verdict == SLIP
-                else 0.0
-            )
+            points = self.marks.forces(thing, verdict, slips)
             out.append(Step("forces", thing, text, verdict, points, of, slips, says, (0, len(text)) if says else None))
         return out
 
@@ -172,7 +126,8 @@ class _Judge:
             if self.answers.equations.get(t, "").strip()
         }
         found = consistent_a(self.context, self.answers.equations, found)
-        found = clashes(self.context, found)
+        found, settled = as_the_ties_say(self.context, self.answers.equations, found, self.chain.a)
+        found = clashes(self.context, found, settled)
         out = []
         for thing in things:
             text = self.answers.equations.get(thing, "")
@@ -181,7 +136,7 @@ class _Judge:
                 out.append(Step("equations", thing, text if not text.strip() else "", BLANK, 0, of))
                 continue
             f = found[thing]
-            points, marks = self.marks.equation(f) if of else (0.0, ())
+            points, marks = self.marks.equation(thing, f) if of else (0.0, ())
             out.append(
                 Step("equations", thing, text, f.verdict, points, of, f.slips, f.says, f.at, marks, (), f.remarks)
             )
@@ -200,7 +155,7 @@ class _Judge:
     def ties(self) -> list[Step]:
         needed = len(_ties_to_find(self.setup))
         found: list[tuple[str, TieFinding | None]] = [
-            (t, judge_tie(self.context, t) if t.strip() else None) for t in self.answers.ties[:MOST_CHECKS]
+            (t, judge_tie(self.context, t, self.chain.a) if t.strip() else None) for t in self.answers.ties[:MOST_CHECKS]
         ]
         each = self.scheme.ties / needed if needed else 0.0
         covered = self._covered([f for _, f in found])
@@ -236,6 +191,9 @@ class _Judge:
     def _covered(self, found: Sequence[TieFinding | None]) -> list[int]:
         """How many ties each right line says that those before it don't: a_1 = a_2 = R alpha says two."""
         rows = list(links(self.context)[:1])  # the letter a, where it may stand for all, is the first body's acceleration
+        if self.chain.a is not None:  # the ties themselves say what a is: that a line names it so ties nothing
+            sign, name = self.chain.a
+            rows.append({("a",): 1.0, (name,): -float(sign)})
         known = rank(rows)
         out = []
         for f in found:

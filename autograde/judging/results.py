@@ -179,6 +179,8 @@ def _signed(context: Context, symbol: str, true: float, given: float, note: str)
     The shared a may be given as a size. A word of direction after the value settles the sign instead.
     """
     kind = context.scene.symbols[symbol].kind
+    if kind in ("friction", "rolling") and true < 0 < given:
+        return -true  # assumed the other way and carried through: its size is a right answer too
     if kind not in ("acceleration", "alpha", "shared_acceleration") or true == 0:
         return true
     word = note.strip().lower()

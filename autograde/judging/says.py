@@ -29,6 +29,8 @@ USUAL = {
     "whole": "the whole weight stands where only a part of it counts",
     "split": "Split the weight first, and take the normal force from the balance across the line.",
     "turned": "one term",
+    "paper": "line",
+    "page": "equation",
 }
 """What a message says where a force, a body or a tie does not call for other words."""
 
@@ -93,17 +95,31 @@ def unnamed(says: str, at: tuple[int, int] | None = None, guessed: bool = False)
 
 
 IN_A_LINE = {
+    "paper": "line",
+    "page": "equation",
     "lacks": "your line has no term",
     "along": " along its line",
     "needs": "Newton's second law needs the sum of all the forces on the body along its line.",
     "gather": "Go round your diagram of the {body} and write one term for each arrow along its line.",
 }
 IN_A_DIAGRAM = {
+    "paper": "diagram",
+    "page": "diagram",
     "lacks": "your diagram has no arrow",
     "along": "",
     "needs": "A force diagram shows every force on the body, across its line of motion too: those across it give the normal force.",
     "gather": "Ask what touches the {body}, what pulls it and what attracts it, and draw one arrow for each.",
 }
+
+
+ARROWS = {
+    "weight": "The earth pulls every body straight down, on a slope and in a lift too, whichever way it moves.",
+    "tension": "A rope can only pull: on each thing that it is tied to, its arrow points from that thing along the rope.",
+    "contact": "A contact can only push: its arrow points from the surface that pushes into the thing that is pushed.",
+    "normal": "A surface can only push, straight out of itself.",
+    "outside": "Which way this force acts is told by the problem; it does not hang on what you chose as plus.",
+}
+"""Why the arrow of a force points as it does, by the kind of force; a friction's reason is its slip's own."""
 
 
 def force_words(setup: Setup, thing: str, symbol: str | None) -> dict[str, str]:

@@ -124,9 +124,9 @@ _TABLE = (
     SlipKind(
         "other-body",
         "used another body's mass, weight or acceleration",
-        "Your line for the {body} uses what belongs to {other}.",
-        "Each equation is about one thing only: its own mass, its own weight, its own acceleration.",
-        "Go through the line and keep only what belongs to the {body}.",
+        "Your {paper} for the {body} uses what belongs to {other}.",
+        "Each {page} is about one thing only: its own mass, its own weight, its own acceleration.",
+        "Go through the {paper} and keep only what belongs to the {body}.",
         7,
         False,
         "operators.other_body",
@@ -201,7 +201,7 @@ _TABLE = (
     SlipKind(
         "one-tension",
         "used one tension on both sides of a wheel that has inertia",
-        "The rope pulls with a different tension on each side of a wheel with inertia; your line for the {body} uses the wrong one, or one for both.",
+        "The rope pulls with a different tension on each side of a wheel with inertia; your {paper} for the {body} has the wrong one, or one for both.",
         "If both tensions were equal, their torques would cancel and the wheel could not begin to turn.",
         "Give each side its own letter, and use on each thing the one that ends there: on the wheel both, one on each side.",
         6,

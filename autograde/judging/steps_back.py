@@ -138,7 +138,7 @@ def one_slip_from(line: Taken) -> Iterator[StepSlip]:
     numbers = [p for p in line.parts if not p.in_group and set(p.row) == {CONST}]
     if len(numbers) > 1:  # merged on the way across
         row = total([p.row for p in numbers])
-        yield StepSlip("moved-sign", numbers[0].text, plus(line.row, row, -2.0), line.label)
+        yield StepSlip("moved-sign", " ".join(p.text for p in numbers), plus(line.row, row, -2.0), line.label, row)
     for p in line.parts:
         if not p.in_group:
             yield StepSlip("lost-term", p.text, plus(line.row, p.row, -1.0), line.label, p.row)

@@ -42,15 +42,15 @@ class TieFinding:
     badness: float = 0.0
 
 
-def judge_tie(context: Context, text: str) -> TieFinding:
-    """The finding for one line of the ties step."""
+def judge_tie(context: Context, text: str, a: tuple[int, str] | None = None) -> TieFinding:
+    """The finding for one line of the ties step. a: what the letter a is, where another tie has said it."""
     try:
         lines = readings(text, context)
     except Complaint as complaint:
         return TieFinding(UNREAD, says=complaint.says, at=complaint.at)
     best: TieFinding | None = None
     for line in lines:
-        for meaning in meanings(context, None, line):
+        for meaning in meanings(context, None, line, a):
             try:
                 found = _judge(context, line, meaning)
             except Unjudgeable as problem:

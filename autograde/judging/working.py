@@ -78,6 +78,7 @@ class Chain:
     context: Context
     equations: list[Source]
     ties: list[Source]
+    a: tuple[int, str] | None = None  # what the ties say that the letter a is
     ties_wrong: bool = False
 
     def __post_init__(self) -> None:
@@ -179,8 +180,8 @@ class Chain:
         """What the letters of a line may mean; beside a time or a speed, a may be a size, and v signed as a is."""
         names = line_names(line)
         setup, covered = self.context.setup, self.context.setup.covered
-        plain = list(meanings(self.context, None, line))
-        if "a" in names and not setup.shared:
+        plain = list(meanings(self.context, None, line, self.a))
+        if "a" in names and not setup.shared and self.a is None:
             plain += [Meaning(None, (-1, name)) for name in setup.size_of]
         if covered is not None and {covered.time, covered.speed} & names and setup.values[covered.acceleration] * covered.gains < 0:
             sizes = [Meaning(None, (-1, covered.acceleration))] if "a" in names and setup.shared else []

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from difflib import get_close_matches
+from collections.abc import Collection, Mapping
 from fractions import Fraction
 
 from ..algebra import Poly
@@ -15,6 +14,7 @@ from .faults import cancelling, likely, located
 from .hauling import mark_hauled
 from .linear import ONE, solve
 from .motion import afterwards, starting_speeds, word_of
+from .positive import positive_directions
 from .regime import MINUS, OFF, ON, STICK, Outcome, Search
 from .setup import Equation, Regime, Setup, Term, Tie
 from .system import HOLDING_TORQUE, Link, System, build
@@ -22,9 +22,10 @@ from .system import HOLDING_TORQUE, Link, System, build
 _ZERO = Fraction(0)
 
 
-def derive(scene: Scene, positive: Mapping[str, str] | None = None) -> Setup:
+def derive(scene: Scene, positive: Mapping[str, str] | None = None, assumed: Collection[str] = ()) -> Setup:
     """Everything true of a scene for one choice of positive directions (default: each thing's first direction word).
 
+    assumed: the symbols of frictions, among those that hold, that somebody has assumed to act the other way; their values come out negative.
     MechanicsError: an unknown thing or direction word; a scene that is contradictory or not constrained enough; an
     asked value that nothing settles.
     """
@@ -34,7 +35,7 @@ def derive(scene: Scene, positive: Mapping[str, str] | None = None) -> Setup:
     except MechanicsError as why:
         raise _explained(scene, why) from None
     tendency = search.pushed(search.start()) if outcome.loose else {}
-    setup = _Writer(system, chosen, speed, outcome, search.rival(outcome), tendency).setup()
+    setup = _Writer(system, chosen, speed, outcome, search.rival(outcome), tendency, frozenset(assumed)).setup()
     _check_asked(setup, system, outcome)
     return setup
 
@@ -67,26 +68,6 @@ def _solved(scene: Scene) -> tuple[System, dict[str, Fraction], Search, Outcome]
                 break
     assert first is not None
     raise first
-
-
-def positive_directions(scene: Scene, positive: Mapping[str, str] | None) -> dict[str, str]:
-    """The chosen words for all things; MechanicsError with a suggestion for an unknown thing or word."""
-    chosen = {t: scene.directions(t)[0] for t in scene.things}
-    for thing, word in (positive or {}).items():
-        if thing not in chosen:
-            raise MechanicsError(f"there is no {thing!r} in {scene.name}{_near(thing, scene.things)}")
-        if word not in scene.directions(thing):
-            words = scene.directions(thing)
-            raise MechanicsError(
-                f"{thing} cannot have {word!r} as positive: it is {words[0]} or {words[1]}{_near(word, words)}"
-            )
-        chosen[thing] = word
-    return chosen
-
-
-def _near(word: str, known: tuple[str, ...]) -> str:
-    close = get_close_matches(str(word), known, 1)
-    return f": did you mean {close[0]!r}?" if close else f": it has {', '.join(known)}" if len(known) > 2 else ""
 
 
 def solve_at(setup: Setup, given: Mapping[str, Fraction]) -> dict[str, Fraction]:
@@ -148,9 +129,11 @@ class _Writer:
         outcome: Outcome,
         rival: Outcome | None,
         tendency: Mapping[str, str],
+        assumed: frozenset[str] = frozenset(),
     ) -> None:
         self.system, self.positive, self.speed, self.outcome, self.rival = system, positive, speed, outcome, rival
         self.tendency = tendency  # which way friction would act if all slid
+        self.turned = frozenset(k.symbol for k in system.links if k.symbol in assumed and k.dry and outcome.choice[k.symbol] == STICK)
         self.flip = {t: system.sign(t, w) for t, w in positive.items()}
         self.laws = dict(system.laws)
         self.force_symbols: list[str] = []
@@ -172,7 +155,7 @@ class _Writer:
         values = dict(accelerations)
         for link in system.links:
             if link.symbol not in outcome.loose and self._unknown_of(link) not in given:
-                values[self._unknown_of(link)] = abs(outcome.force[link.symbol])
+                values[self._unknown_of(link)] = abs(outcome.force[link.symbol]) * (-1 if link.symbol in self.turned else 1)
         for symbol in self.laws:
             values.setdefault(symbol, self._law_value(symbol, given))
         shared, size_of, size = self._sizes()
@@ -223,6 +206,7 @@ class _Writer:
             self.force_symbols.append(self._unknown_of(link))
         terms = []
         forward = value > 0 or (not value and self.tendency.get(link.symbol) != MINUS)
+        forward = forward != (link.symbol in self.turned)
         for part in link.parts:
             word = part.direction if forward else OPPOSITE[part.direction]
             sign = 1 if word == self.positive[part.thing] else -1
