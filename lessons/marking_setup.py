@@ -11,7 +11,7 @@ from pathlib import Path
 
 from ..autograde.errors import PluswayError, UsageError
 from ..autograde.judging.scheme import load_scheme
-from ..autograde.marking.assignment import Assignment, Problem, assignment_from, is_ours
+from ..autograde.marking.assignment import Assignment, assignment_from, is_ours
 from ..autograde.marking.overrides import KEPT, Override, load_overrides, within_worth, written
 from ..autograde.records import alone, read_notebook, write_atomic
 from . import catalogue
@@ -109,15 +109,26 @@ def overrides_for(folder: Path, out: Path, given: str | None, assignment: Assign
 def _from_source(source: Path, library: dict[str, str]) -> Assignment:
     try:
         assignment = assignment_from(read_notebook(source).json, str(source), library)
+        if released := _released(source):
+            assignment = replace(assignment, given=assignment.given.with_texts_of(read_notebook(released).json))
     except PluswayError as error:
         raise UsageError(str(error) if str(source) in str(error) else f"{source}: {error}") from None
     return assignment if assignment.name else replace(assignment, name=source.stem)
 
 
-def _lessons(library: dict[str, str]) -> dict[str, tuple[Problem, ...]]:
-    """{name: its problems} of the lessons that ship: which steps they ask for, and with which numbers."""
+def _released(source: Path) -> Path | None:
+    """The students' version that nbgrader made of a source notebook; None where there is none to be read."""
+    path = Path(source).resolve()
+    folder = path.parents[2] / "release" / path.parent.name if len(path.parents) > 2 and path.parents[1].name == "source" else None
+    if folder is None or not (folder / path.name).is_file():
+        return None
+    return folder / path.name
+
+
+def _lessons(library: dict[str, str]) -> dict[str, Assignment]:
+    """{name: assignment} of the lessons that ship: which steps they ask for, and with which numbers."""
     records = {path.stem: read_notebook(path).json for path in sorted(SHIPPED.glob("*.ipynb"))}
-    return {name: assignment_from(record, name, library).problems for name, record in records.items() if is_ours(record)}
+    return {name: assignment_from(record, name, library) for name, record in records.items() if is_ours(record)}
 
 
 def _only_source(folder: Path) -> Path | None:

@@ -94,8 +94,8 @@ class Alike:
             if len(students) < 2 or self.expected(self._rows[row]) >= FALSE_ALARMS:
                 continue
             for file, student in group:
-                others = ", ".join(sorted(students - {student})[:NAMED])
-                out[file] = (Flag("alike", f"the same slips, on the same lines, in the same order as {others}"),)
+                others = tuple(sorted(students - {student})[:NAMED])
+                out[file] = (Flag("alike", f"the same slips, on the same lines, in the same order as {', '.join(others)}", others),)
         return out | self._same_papers()
 
     def _add_paper(self, marked: Marked) -> None:
@@ -116,8 +116,9 @@ class Alike:
             if len(students) < 2 or all(self._wrong[line] > len(group) for line in self._wrong_of[paper]):
                 continue
             for file, student in group:
-                others = ", ".join(sorted(students - {student})[:NAMED])
-                out[file] = (Flag("alike", f"the same answers, letter for letter and wrong lines included, as another notebook: {others}"),)
+                others = tuple(sorted(students - {student})[:NAMED])
+                says = f"the same answers, letter for letter and wrong lines included, as another notebook: {', '.join(others)}"
+                out[file] = (Flag("alike", says, others),)
         return out
 
     def expected(self, row: Row) -> float:

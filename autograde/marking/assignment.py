@@ -18,6 +18,8 @@ from ..records.answers import STEPS
 from ..records.errors import NotebookError
 from ..scene import as_in_class, load_text, scene_toml
 from ..scene.model import Scene
+from .cells import grade_id
+from .given import Given, given_in
 
 PER_STUDENT = "per-student"
 
@@ -39,9 +41,9 @@ class Problem:
 @dataclass(frozen=True)
 class Assignment:
     """name: "" where each notebook says for itself which scenes it is about; `library` {name: TOML} are those allowed, and `lessons`
-    {name: problems} the assignments that it may name.
+    {name: assignment} the assignments that it may name.
 
-    numbers: "same" or "per-student"; scheme: points by step, as JSON text ("" for the usual ones).
+    numbers: "same" or "per-student"; scheme: points by step, as JSON text ("" for the usual ones); given: the cells that were given out.
     """
 
     name: str = ""
@@ -49,14 +51,15 @@ class Assignment:
     numbers: str = "same"
     scheme: str = ""
     library: Mapping[str, str] = field(default_factory=dict)
-    lessons: Mapping[str, tuple[Problem, ...]] = field(default_factory=dict)
+    lessons: Mapping[str, Assignment] = field(default_factory=dict)
+    given: Given = field(default_factory=Given)
 
     @property
     def digest(self) -> str:
         """Changes when anything changes that could change a mark."""
-        problems = (*self.problems, *(p for _, lesson in sorted(self.lessons.items()) for p in lesson))
-        parts = [self.name, self.numbers, self.scheme, *(f"{p.id}\0{p.scene}\0{p.toml}\0{p.steps}" for p in problems),
-                 *(f"{name}\0{toml}" for name, toml in sorted(self.library.items())), *sorted(self.lessons)]
+        parts = [self.name, self.numbers, self.scheme, *(f"{p.id}\0{p.scene}\0{p.toml}\0{p.steps}" for p in self.problems),
+                 *(f"{name}\0{toml}" for name, toml in sorted(self.library.items())), self.given.digest,
+                 *(f"{name}\0{lesson.digest}" for name, lesson in sorted(self.lessons.items()))]
         return hashlib.sha256("\1".join(parts).encode("utf-8", "replace")).hexdigest()
 
     def marks(self) -> Scheme | None:
@@ -80,7 +83,12 @@ def assignment_from(notebook: Mapping[str, Any], where: str, library: Mapping[st
     if scheme is not None:
         scheme_from(scheme if isinstance(scheme, Mapping) else {"scheme": scheme}, where)
     numbers = PER_STUDENT if settings.get("numbers") == PER_STUDENT else "same"
-    return Assignment(str(record.get("assignment") or ""), found, numbers, json.dumps(scheme) if scheme else "")
+    points = json.dumps(scheme) if scheme else ""
+    return Assignment(str(record.get("assignment") or ""), found, numbers, points, given=given_in(notebook, map(_beginning, found), points))
+
+
+def _beginning(problem: Problem) -> str:
+    return grade_id(problem.id, "")
 
 
 def is_ours(notebook: Mapping[str, Any]) -> bool:

@@ -6,10 +6,10 @@ So it makes no difference which cells the student deleted, copied, moved, retype
 from __future__ import annotations
 
 import copy
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from typing import Any
 
-from ..records.answers import clean_text
+from .given import cells_in, grade_id_of, metadata_of, source_of
 
 MOST_NOTES = 200
 LONGEST_NOTE = 20_000
@@ -21,9 +21,9 @@ def laid_out(released: Mapping[str, Any], submitted: Mapping[str, Any]) -> dict[
     ever rendered as HTML. Both inputs are left as they are."""
     out = copy.deepcopy(dict(released))
     known = {cell.get("id") for cell in out["cells"]} - {None}
-    theirs = list(_cells(submitted))
-    written = {_grade_id(cell): _source(cell) for cell in theirs if _grade_id(cell)}
-    notes = _notes(theirs, known, set(filter(None, map(_grade_id, out["cells"]))))
+    theirs = list(cells_in(submitted))
+    written = {grade_id_of(cell): source_of(cell) for cell in theirs if grade_id_of(cell)}
+    notes = _notes(theirs, known, set(filter(None, map(grade_id_of, out["cells"]))))
     cells: list[dict[str, Any]] = notes.pop(None, [])
     for cell in out["cells"]:
         meta = cell["metadata"].get("nbgrader") or {}
@@ -46,37 +46,14 @@ def _notes(theirs: list[Mapping[str, Any]], known: set[Any], graded: set[str]) -
     anchor: str | None = None
     count = 0
     for cell in theirs:
-        name, identity = _grade_id(cell), cell.get("id")
+        name, identity = grade_id_of(cell), cell.get("id")
         if name in graded or (isinstance(identity, str) and identity in known):
             anchor = name if name in graded else str(identity)
             continue
-        source = _source(cell)
-        if not source.strip() or "plusway" in _metadata(cell) or count >= MOST_NOTES:
+        source = source_of(cell)
+        if not source.strip() or "plusway" in metadata_of(cell) or count >= MOST_NOTES:
             continue
         count += 1
         notes.setdefault(anchor, []).append({"cell_type": "code", "id": f"note-{count}", "metadata": {}, "outputs": [],
                                              "execution_count": None, "source": source[:LONGEST_NOTE]})
     return notes
-
-
-def _cells(notebook: Mapping[str, Any]) -> Iterator[Mapping[str, Any]]:
-    cells = notebook.get("cells")
-    yield from (cell for cell in (cells if isinstance(cells, list) else []) if isinstance(cell, Mapping))
-
-
-def _metadata(cell: Mapping[str, Any]) -> Mapping[str, Any]:
-    metadata = cell.get("metadata")
-    return metadata if isinstance(metadata, Mapping) else {}
-
-
-def _grade_id(cell: Mapping[str, Any]) -> str:
-    meta = _metadata(cell).get("nbgrader")
-    name = meta.get("grade_id") if isinstance(meta, Mapping) else None
-    return name if isinstance(name, str) else ""
-
-
-def _source(cell: Mapping[str, Any]) -> str:
-    source = cell.get("source")
-    if isinstance(source, list):
-        source = "".join(line for line in source if isinstance(line, str))
-    return clean_text(source) if isinstance(source, str) else ""

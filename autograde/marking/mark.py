@@ -21,8 +21,10 @@ from ..records.harvest import Harvest, harvest
 from ..records.notebook import Notebook, parse_notebook
 from ..scene.model import Scene
 from .assignment import PER_STUDENT, Assignment, Problem, scene_of, seed_for
+from .cells import cells_of_json, grade_id
 from .marked import Flag, Marked, ProblemMarks
 from .numbers import is_seed, seed_in, with_numbers
+from .odd import odd
 from .overrides import Override, holding, overridden
 
 Judge = Callable[..., Verdicts]
@@ -49,11 +51,14 @@ def mark_notebook(raw: bytes | Notebook | NotebookError, assignment: Assignment,
         return Marked(file, student, assignment.name, error=str(error), blank=_worth(assignment, judging))
     overrides = holding(overrides, assignment.name)
     marked, flags = [], list(_flags(found, assignment, student))
+    earned: dict[str, tuple[float, float]] = {}
     told = [*found.remarks, *said, *([] if _written(found.answers) else [NO_ANSWERS])]
     for problem in problems:
         result, flag = _mark_problem(problem, found, assignment, told, judging)
         flags += [flag] if flag else []
+        earned |= {grade_id(problem.id, cell.step, cell.item): (cell.points, cell.of) for cell in cells_of_json(result.verdicts)}
         marked.append(replace(result, verdicts=overridden(result, student, overrides)))
+    flags += odd(notebook.json, assignment.lessons.get(found.assignment, assignment).given, earned, assignment.scheme)
     return Marked(file, student, assignment.name or found.assignment, tuple(marked), tuple(flags), tuple(told))
 
 
@@ -75,7 +80,7 @@ def _problems(found: Harvest, assignment: Assignment) -> tuple[tuple[Problem, ..
         more = len(strange) - len(said)
         return assignment.problems, [*said, *([f"and answers to {more} more that are not in it"] if more else [])]
     if found.assignment in assignment.lessons:
-        return assignment.lessons[found.assignment], []
+        return assignment.lessons[found.assignment].problems, []
     if not found.ours:
         raise NotebookError("this is a notebook, but not one of plusway's: it has no plusway record")
     out: list[Problem] = []

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import PurePosixPath
 from typing import Any
@@ -14,13 +14,27 @@ MARKED, UNMARKED = "marked", "unmarked"
 
 @dataclass(frozen=True)
 class Flag:
-    """Something for the teacher to look at; it costs the student nothing. kind: seed, edited, alike, unjudged."""
+    """Something for the teacher to look at; it costs the student nothing. kind: seed, edited, alike, unjudged, or one of odd.py's;
+    others: the other students with whose names the sentence ends."""
 
     kind: str
     says: str
+    others: tuple[str, ...] = ()
 
-    def to_json(self) -> dict[str, str]:
-        return {"kind": self.kind, "says": self.says}
+    def to_json(self) -> dict[str, Any]:
+        return {"kind": self.kind, "says": self.says, **({"others": list(self.others)} if self.others else {})}
+
+    def naming(self, name: Callable[[str], str]) -> str:
+        """The sentence with other students called by another name.
+
+        >>> Flag("alike", "the same answers as ada, bob", ("ada", "bob")).naming(str.upper)
+        'the same answers as ADA, BOB'
+        """
+        return self.says.removesuffix(", ".join(self.others)) + ", ".join(map(name, self.others))
+
+    @classmethod
+    def from_json(cls, flag: Mapping[str, Any]) -> Flag:
+        return cls(flag["kind"], flag["says"], tuple(flag.get("others", ())))
 
 
 def is_unread(step: Mapping[str, Any]) -> bool:
@@ -114,5 +128,5 @@ class Marked:
             ProblemMarks(p["problem"], p["scene"], {k: v for k, v in p.items() if k not in own}, p["variant"],
                          p["hints"], p["minutes"]) for p in line["problems"])
         return cls(line["file"], line["student"], line["assignment"], problems,
-                   tuple(Flag(f["kind"], f["says"]) for f in line["flags"]), tuple(line["remarks"]), line["error"],
+                   tuple(map(Flag.from_json, line["flags"])), tuple(line["remarks"]), line["error"],
                    0.0 if problems else line["of"], line.get("counts_instead", ""))

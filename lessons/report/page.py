@@ -8,6 +8,7 @@ from typing import Any
 
 from ...autograde.judging.slips import SLIPS
 from ...autograde.marking.feedback import STYLE
+from ...autograde.marking.odd import CELLS, CLAIMS, NOTES, REACHES
 from ...autograde.marking.overrides import VERDICTS
 from .gather import Report
 from .pictures import SHOWN, marks_picture, slips_picture, step_name, steps_picture
@@ -23,16 +24,19 @@ figure svg { max-width: 100%; height: auto; } .example { font-family: ui-monospa
 UNFINISHED = "The marking of this folder has not come to its end: this is what it got to. Give plusway mark again, then report."
 RANKED = ("The kinds that most notebooks have at least once, in whatever step; of equally many the first by the alphabet. Slips without a "
           "name are left out.")
+LOOK = ("None of this changed a mark, and none of it proves anything: a cell is easily deleted by mistake, and two who learn together make the "
+        "same slips.")
 SLIPS_SHOWN = UNREAD_SHOWN = 40
 NOT_MARKED = "not marked"
-FLAGS = {"seed": "numbers that are not this student's own", "edited": "answers edited after the last commit",
-         "alike": "the same slips in the same order, or the same answers letter for letter, as another student", "unjudged": "answers that could not be judged"}
+FLAGS = {"seed": "other numbers", "edited": "answers edited", "alike": "like another's", "unjudged": "not judged", CELLS: "grading cells",
+         CLAIMS: "claims points", REACHES: "code", NOTES: "text of their own"}
+"""A flag in the table of students; the list of things to look at has the whole sentence."""
 
 
 def page(report: Report) -> str:
     """The whole page."""
     body = f"<p>{UNFINISHED}</p>\n" if report.unfinished else ""
-    body += "".join(_class(name, data) for name, data in report.classes.items()) + _students(report)
+    body += "".join(_class(name, data) for name, data in report.classes.items()) + _look(report) + _students(report)
     return ('<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta name="viewport" '
             'content="width=device-width, initial-scale=1">\n<meta http-equiv="Content-Security-Policy" '
             "content=\"default-src 'none'; style-src 'unsafe-inline'\">\n<title>Class report</title>\n"
@@ -43,8 +47,6 @@ def page(report: Report) -> str:
 def _class(name: str, data: Mapping[str, Any]) -> str:
     marked = data["notebooks"] - data["unmarked"]
     out = f"<section>\n<h2>{escape(name)}</h2>\n<p>{data['notebooks']} notebooks, {marked} marked.{seconds(data)}</p>\n"
-    out += "".join(f"<p>{count} flagged for you to look at: {escape(FLAGS.get(kind, kind))}.</p>\n"
-                   for kind, count in data["flags"].items())
     if not marked:
         return out + "</section>\n"
     return (out + _teach(data["teach"], marked) + _marks(data["tenths"], marked) + _steps(data["steps"])
@@ -153,6 +155,16 @@ def _students(report: Report) -> str:
         "Points by assignment", ["student", *names, "flags"], rows, numbers=tuple(range(1, len(names) + 1))) + "</section>\n"
 
 
+def _look(report: Report) -> str:
+    """What the teacher should look at: one sentence a line, with the students that it is said of."""
+    out = ""
+    for row in report.look:
+        where = f" ({escape(row['assignment'])})" if len(report.classes) > 1 else ""
+        out += f"<li>{escape(', '.join(row['students']))}{where}: {escape(row['says'])}.</li>\n"
+    return (f'<section>\n<h2 id="look">To look at</h2>\n<p>{LOOK if out else "Nothing stands out."}</p>\n'
+            + (f"<ul>\n{out}</ul>\n" if out else "") + "</section>\n")
+
+
 def _points(value: Mapping[str, float | None] | None) -> str:
     if value is None:
         return "–"
@@ -162,7 +174,7 @@ def _points(value: Mapping[str, float | None] | None) -> str:
 def _flags(row: Mapping[str, Any]) -> set[str]:
     """A student's flags, without what stands in the place of the points already."""
     said = any(value["points"] is None for value in row["assignments"].values())
-    return set(row["flags"]) - ({NOT_MARKED} if said else set())
+    return {FLAGS.get(flag, flag) for flag in row["flags"]} - ({NOT_MARKED} if said else set())
 
 
 def _picture(svg: str, said: str) -> str:

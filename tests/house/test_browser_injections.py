@@ -103,7 +103,8 @@ def test_the_class_report(watch: Watch) -> None:
     some = dict(list(classes.items())[:8])  # the pictures of a class take a second
     for data in classes.values():
         data["tenths"] = data["tenths"] if data in some.values() else [0] * 10
-    page = report_page(Report(Path(), some, rows, True))
+    look = [{"assignment": text, "kind": text, "says": text, "students": [text, text]} for text in INJECTIONS.values()]
+    page = report_page(Report(Path(), some, rows, look, True))
     rest = "".join(class_page(name, {**data, "steps": [], "kinds": {}}) for name, data in classes.items())
     assert watch.look(page, "the report") == []
     assert watch.look(rest, "its sections") == []

@@ -132,11 +132,11 @@ def test_answers_edited_after_the_last_commit_are_flagged_and_the_committed_ones
     assert ties[0]["text"] == "a_1 = -a_2"
 
 
-def test_answers_that_were_never_committed_are_flagged_where_others_were(source: dict[str, Any], copy_of: Copy) -> None:
+def test_answers_that_were_never_committed_are_flagged_where_others_were() -> None:
     """Written into the record by hand beside a problem that was worked on; a record without any commit says nothing of itself."""
-    two = assignment_from(json.loads(json.dumps(assign.plan("ps1", [SCENE, "mine-cart"]).notebook)), "x")
-    notebook = copy_of(answers_of())
-    notebook["metadata"]["plusway"]["answers"]["mine-cart"] = {"ties": ["a_1 = a_2"]}
+    notebook = json.loads(json.dumps(assign.plan("ps1", [SCENE, "mine-cart"]).notebook))
+    two = assignment_from(notebook, "x")
+    notebook["metadata"]["plusway"]["answers"] = {SCENE: answers_of(), "mine-cart": {"ties": ["a_1 = a_2"]}}
     assert marked(notebook, two).flags == ()
     entry = Entry("1", "2025-03-01T10:00:00+00:00", 1, SCENE, "ties", None, answers_of()["ties"])
     notebook["metadata"]["plusway"].update(entries=[entry.to_json()], answers={

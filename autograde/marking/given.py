@@ -1,0 +1,90 @@
+"""The cells that a teacher gave out, as far as a notebook that comes back is held against them; and how a cell of any shape is read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from ..records.answers import clean_text
+
+
+@dataclass(frozen=True)
+class GradeCell:
+    """One of plusway's grade cells as it was given out: its id, its one line, and what it is worth."""
+
+    name: str
+    source: str
+    of: float
+
+
+@dataclass(frozen=True)
+class Given:
+    """What was given out. graded: the grade cells; others: the ids of cells that nbgrader knows for another reason, such as those that a
+    student writes into; texts: what stands in any cell; scheme: the record's own points, as text."""
+
+    graded: tuple[GradeCell, ...] = ()
+    others: frozenset[str] = frozenset()
+    texts: frozenset[str] = frozenset()
+    scheme: str = ""
+
+    def __bool__(self) -> bool:
+        return bool(self.texts)
+
+    @property
+    def digest(self) -> str:
+        """Changes when anything changes that could change what is said of a notebook."""
+        return repr((self.graded, sorted(self.others), sorted(self.texts), self.scheme))
+
+    def with_texts_of(self, notebook: Mapping[str, Any]) -> Given:
+        """The same, with what else stands in the cells of a version that nbgrader made of it."""
+        return Given(self.graded, self.others, self.texts | {source_of(cell) for cell in cells_in(notebook)}, self.scheme)
+
+
+def given_in(notebook: Mapping[str, Any], problems: Iterable[str], scheme: str = "") -> Given:
+    """What a teacher's notebook gives out. problems: their ids, with which the ids of plusway's grade cells begin."""
+    graded: list[GradeCell] = []
+    others: set[str] = set()
+    beginnings = tuple(f"{problem}--" for problem in problems)
+    for cell in cells_in(notebook):
+        name, meta = grade_id_of(cell), nbgrader_of(cell)
+        if name.startswith(beginnings) and cell.get("cell_type") == "code" and meta.get("grade") and not meta.get("solution"):
+            graded.append(GradeCell(name, source_of(cell), number(meta.get("points")) or 0.0))
+        elif name:
+            others.add(name)
+    return Given(tuple(graded), frozenset(others), frozenset(source_of(cell) for cell in cells_in(notebook)), scheme)
+
+
+def cells_in(notebook: Mapping[str, Any]) -> Iterator[Mapping[str, Any]]:
+    """The cells of a notebook of any shape."""
+    cells = notebook.get("cells")
+    yield from (cell for cell in (cells if isinstance(cells, list) else []) if isinstance(cell, Mapping))
+
+
+def metadata_of(cell: Mapping[str, Any]) -> Mapping[str, Any]:
+    metadata = cell.get("metadata")
+    return metadata if isinstance(metadata, Mapping) else {}
+
+
+def nbgrader_of(cell: Mapping[str, Any]) -> Mapping[str, Any]:
+    meta = metadata_of(cell).get("nbgrader")
+    return meta if isinstance(meta, Mapping) else {}
+
+
+def grade_id_of(cell: Mapping[str, Any]) -> str:
+    name = nbgrader_of(cell).get("grade_id")
+    return name if isinstance(name, str) else ""
+
+
+def source_of(cell: Mapping[str, Any]) -> str:
+    source = cell.get("source")
+    if isinstance(source, list):
+        source = "".join(line for line in source if isinstance(line, str))
+    return clean_text(source) if isinstance(source, str) else ""
+
+
+def number(value: object) -> float | None:
+    """A number that JSON holds, of a size that can be reckoned with; None for anything else."""
+    if isinstance(value, bool) or not isinstance(value, int | float) or not abs(value) < 1e15:
+        return None
+    return float(value)
