@@ -105,11 +105,16 @@ def force_symbols(scene: Scene) -> list[tuple[str, str, str]]:
 
 
 def typed_names(scene: Scene, symbol: str, thing: str | None) -> str:
-    """How else a force may be typed in the diagram of one thing, with "; " between: "weight" on the sack is the sack's own."""
+    """How else a force may be typed in the diagram of one thing, with "; " between: "weight" on the sack is the sack's own, "m_2 g" is
+    that of body 2 in every diagram."""
     found = scene.symbols.get(symbol)
-    if found is None or (thing is not None and found.thing not in (None, thing)):
+    if found is None:
         return ""
-    return "; ".join(_SPOKEN[found.kind])
+    mass = scene.symbol_of("mass", found.thing) if found.kind == "weight" and found.thing else None
+    product = (f"{mass} g",) if mass else ()
+    if thing is not None and found.thing not in (None, thing):
+        return "; ".join(product)
+    return "; ".join((*_SPOKEN[found.kind], *product))
 
 
 def letters(scene: Scene, name: str) -> str:

@@ -119,8 +119,17 @@ TYPED = {
     "tension upwards, weight ↓": ["T up", "W₁ down"],
     "T upward; W1 downwards": ["T up", "W₁ down"],
     "Fg ↓, T: up": ["W₁ down", "T up"],
+    "m1g down": ["W₁ down"],
+    "m_1 g down": ["W₁ down"],
+    "m1·g, down": ["W₁ down"],
+    "T, up, m1 g, downwards": ["T up", "W₁ down"],
+    "down: weight": ["W₁ down"],
+    "T pulls up": ["T up"],
+    "2T up": ["T up", "T up"],
+    "m2g down": ["W₂ down"],  # it does not act on the grain: the judge says so, not the field
 }
-REFUSED = {"t up": "Did you mean T?", "N up": "“N” is no force of this problem. Its forces: W₁ (weight of the grain)", "up": "Write for example: W₁ down"}
+REFUSED = {"t up": "Did you mean T?", "N up": "“N” is no force of this problem. Its forces: W₁ (weight of the grain)", "up": "Write for example: W₁ down",
+           "T up down": "“T up down” names two directions", "m1g": "In which direction does W₁ act?", "m3g down": "“m3g” is no force of this problem"}
 
 
 def test_forces_are_typed_as_they_are_said_and_any_other_is_refused_at_once(lesson: Any) -> None:
@@ -131,14 +140,35 @@ def test_forces_are_typed_as_they_are_said_and_any_other_is_refused_at_once(less
     for text, arrows in TYPED.items():
         typed.fill(text)
         typed.press("Enter")
-        assert rows.all_inner_texts() == arrows
+        assert rows.all_text_contents() == arrows, text
         for _ in arrows:
             diagram.locator(".pw-forcelist button").first.click()
     for text, says in REFUSED.items():
         typed.fill(text)
         typed.press("Enter")
-        assert says in diagram.locator(".pw-complaint").inner_text()
+        assert says in diagram.locator(".pw-complaint").text_content(), text
         assert rows.count() == 0
+
+
+def test_a_direction_chosen_in_the_list_fills_in_for_one_that_is_not_typed_and_is_told_of_where_it_differs(lesson: Any) -> None:
+    """What is typed says it all and is taken; a direction that an arrow has used already is no choice any more."""
+    diagram = lesson.step("forces", "grain")
+    typed, rows, said = diagram.get_by_label("or type them"), diagram.locator(".pw-forcelist li > span"), diagram.locator(".pw-complaint")
+    way = diagram.get_by_label("direction", exact=True)
+    way.select_option("up")
+    typed.fill("m1g down")
+    typed.press("Enter")
+    assert rows.all_text_contents() == ["W₁ down"]
+    assert said.text_content() == "Added as you typed it: W₁ down. The direction chosen in the list is another one, up; it was not used."
+    typed.fill("W1 down")
+    typed.press("Enter")
+    assert said.text_content() == ""
+    way.select_option("left")
+    way.select_option("up")
+    typed.fill("T")
+    typed.press("Enter")
+    assert rows.all_text_contents() == ["W₁ down", "W₁ down", "T up"]
+    assert typed.input_value() == ""
 
 
 def test_a_line_that_cannot_be_read_is_complained_about_once_and_shows_no_older_formula(lesson: Any) -> None:
@@ -153,7 +183,7 @@ def test_a_line_that_cannot_be_read_is_complained_about_once_and_shows_no_older_
     assert step.locator(".pw-reading math").count() == 0
     field.press("Enter")
     step.locator("[data-verdict=unread]").wait_for()
-    assert step.locator(".pw-complaint").inner_text() == ""
+    assert step.locator(".pw-complaint").text_content() == ""
 
 
 def test_a_unit_written_in_both_boxes_is_one_unit(lesson: Any) -> None:
@@ -172,5 +202,5 @@ def test_the_points_of_sense_checks_stand_once_for_them_all(lesson: Any) -> None
     step.get_by_role("textbox").first.fill("W_1 < W_2")
     step.get_by_role("textbox").first.press("Enter")
     step.locator("[data-verdict]").first.wait_for()
-    assert step.locator(".pw-state .pw-points").inner_text().endswith(" of 1 point")
+    assert step.locator(".pw-state .pw-points").text_content().endswith(" of 1 point")
     assert step.locator(".pw-verdicts .pw-points").count() == 0

@@ -2,6 +2,7 @@
 // The force diagram of one thing, empty at first: arrows by list and button, by a click round the body, or by typing "T up, W_1 down".
 import { alone, h, fill, freshId, same } from "./dom.js";
 import { forcePicture } from "./forcepicture.js";
+import { arrowsTyped } from "./forcewords.js";
 import { step } from "./frame.js";
 import { Drafts } from "./link.js";
 import { announce, verdictBox } from "./linefield.js";
@@ -27,6 +28,8 @@ function diagram(frame, first) {
   const labels = new Map(first.options);
   const lettersOf = new Map(frame.shown.symbols.map(([symbol, , own]) => [symbol, own]));
   const nameOf = (/** @type {string} */ symbol) => symbolText(lettersOf.get(symbol) ?? symbol);
+  const arrowText = (/** @type {string} */ symbol, /** @type {string} */ word) => `${nameOf(symbol)} ${labels.get(word) ?? word}`;
+  const waits = new Set(); // the lists in which something was chosen that no arrow has used yet
   let field = first;
   let arrows = [];
   let seen = null;
@@ -34,13 +37,13 @@ function diagram(frame, first) {
   const [forceId, wayId, typedId] = [freshId("force"), freshId("way"), freshId("typed")];
   const force = h(
     "select",
-    { id: forceId, class: "pw-input" },
+    { id: forceId, class: "pw-input", onchange: () => waits.add(force) },
     h("option", { value: "" }, "choose a force"),
     ...frame.shown.symbols.map(([symbol, words]) => h("option", { value: symbol }, symbol === "other" ? words : `${nameOf(symbol)}: ${words}`)),
   );
   const way = h(
     "select",
-    { id: wayId, class: "pw-input" },
+    { id: wayId, class: "pw-input", onchange: () => waits.add(way) },
     h("option", { value: "" }, "choose a direction"),
     ...first.options.map(([word, label]) => h("option", { value: word }, label)),
   );
@@ -91,27 +94,27 @@ function diagram(frame, first) {
     }
     said.textContent = "";
     arrows = [...arrows, [symbol, word]];
+    waits.clear();
     changed();
-    frame.say(WORDS.added(`${nameOf(symbol)} ${labels.get(word) ?? word}`));
+    frame.say(WORDS.added(arrowText(symbol, word)));
     return true;
   }
 
+  /** What is typed says it all; a direction that was chosen in the list and differs is told of. */
   function addTyped() {
-    const found = [];
-    for (const part of typed.value.split(/[,;\n]+/).map((text) => text.trim()).filter(Boolean)) {
-      const arrow = readArrow(part);
-      if (!Array.isArray(arrow)) {
-        said.textContent = arrow ?? WORDS.noArrow(part.slice(0, 60), exampleArrow());
-        frame.say(said.textContent);
-        return;
-      }
-      found.push(arrow);
-    }
-    if (!found.length) {
-      said.textContent = WORDS.anArrow(exampleArrow());
+    const known = { symbols: frame.shown.symbols, ways: first.options, names: frame.shown.typed[first.item] ?? {}, nameOf, example: exampleArrow() };
+    const { arrows: found, says } = arrowsTyped(typed.value, known, { symbol: waits.has(force) ? force.value : "", word: waits.has(way) ? way.value : "" });
+    if (says) {
+      said.textContent = says;
+      frame.say(says);
       return;
     }
-    if (found.every(([symbol, word]) => addArrow(symbol, word))) typed.value = "";
+    const chosen = waits.has(way) ? way.value : "";
+    if (!found.every(([symbol, word]) => addArrow(symbol, word))) return;
+    typed.value = "";
+    const names = found.map(([symbol, word]) => arrowText(symbol, word));
+    if (chosen && !found.some(([, word]) => word === chosen)) said.textContent = WORDS.addedAsTyped(names, labels.get(chosen) ?? chosen);
+    frame.say(said.textContent || WORDS.added(names.join(", ")));
   }
 
   /** In this scene's letters, and nothing that a student has to find: a weight acts down. */
@@ -122,48 +125,13 @@ function diagram(frame, first) {
     return `${nameOf(symbol)} ${labels.get(word)}`;
   }
 
-  /** "W_1 down", "weight downwards", "W1 ↓" -> ["W_1", "down"]; what is wrong with the force, in words; or null. @param {string} text */
-  function readArrow(text) {
-    const plain = text.trim().replace(/\s+/g, " ");
-    const endings = first.options.flatMap(([word, label, also]) => [label, word, `to the ${word}`, ...also.split("; ")].map((ending) => [ending, word]));
-    for (const [ending, word] of endings.sort((a, b) => b[0].length - a[0].length)) {
-      if (!plain.toLowerCase().endsWith(/\w/.test(ending) ? ` ${ending}` : ending)) continue;
-      const force = plain.slice(0, -ending.length).trim().replace(/[:=]$/, "").trim();
-      if (!force || force.length > 30) return null;
-      const fits = forcesCalled(force);
-      if (fits.length === 1) return [fits[0], word];
-      return WORDS.noForce(force, fits.length ? fits.map(nameOf) : nearTo(force).map(nameOf), frame.shown.symbols.slice(0, -1).map(([symbol, words]) => `${nameOf(symbol)} (${words})`));
-    }
-    return null;
-  }
-
-  /** The symbols of the forces that go by a name: their own letters, else a usual name such as "tension". @param {string} force */
-  function forcesCalled(force) {
-    const squeezed = squeeze(force);
-    const exact = frame.shown.symbols.filter(([name, , own]) => squeeze(name) === squeezed || squeeze(own) === squeezed);
-    if (exact.length) return [exact[0][0]];
-    const usual = squeezed.length > 2 ? squeezed.toLowerCase() : squeezed;
-    return Object.entries(frame.shown.typed[first.item] ?? {})
-      .filter(([, names]) => names.split("; ").some((name) => squeeze(name) === usual))
-      .map(([symbol]) => symbol);
-  }
-
-  /** Those that differ in capitals only, or begin with the same letter. @param {string} force */
-  function nearTo(force) {
-    const small = squeeze(force).toLowerCase();
-    const alike = frame.shown.symbols.filter(([name, , own]) => squeeze(name).toLowerCase() === small || squeeze(own).toLowerCase() === small);
-    return (alike.length ? alike : frame.shown.symbols.filter(([, , own]) => own[0].toLowerCase() === small[0])).map(([name]) => name).filter((name) => name !== "other");
-  }
-
-  const squeeze = (/** @type {string} */ symbol) => symbol.normalize("NFKC").replace(/[_\s{}]/g, "");
-
   function remove(at) {
     const [symbol, word] = arrows[at];
     arrows = arrows.filter((_, place) => place !== at);
     changed();
     const buttons = list.querySelectorAll("button");
     (buttons[Math.min(at, buttons.length - 1)] ?? force).focus();
-    frame.say(WORDS.removed(`${nameOf(symbol)} ${labels.get(word) ?? word}`));
+    frame.say(WORDS.removed(arrowText(symbol, word)));
   }
 
   function changed() {
@@ -179,8 +147,8 @@ function diagram(frame, first) {
         h(
           "li",
           {},
-          h("span", {}, `${nameOf(symbol)} ${labels.get(word) ?? word}`),
-          h("button", { type: "button", class: "pw-tool", "aria-label": WORDS.remove(`${nameOf(symbol)} ${labels.get(word) ?? word}`), onclick: () => remove(at) }, h("span", { "aria-hidden": "true" }, "×")),
+          h("span", {}, arrowText(symbol, word)),
+          h("button", { type: "button", class: "pw-tool", "aria-label": WORDS.remove(arrowText(symbol, word)), onclick: () => remove(at) }, h("span", { "aria-hidden": "true" }, "×")),
         ),
       ),
     );

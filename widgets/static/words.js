@@ -21,7 +21,7 @@ export const WORDS = {
   kept: "Kept.",
   keptText: (/** @type {string} */ text) => `Kept: ${text}`,
   markedLater: "Kept. It will be marked later.",
-  worked: "This step is shown worked, to study; you may still change it.",
+  worked: "The lesson gives this step, to study; it counts for no points. You may still change it.",
   hints: ["A hint: where to look", "A hint: why", "A hint: how to go on"],
   why: "Why is that so?",
   how: "How do I mend it?",
@@ -35,6 +35,7 @@ export const WORDS = {
     unread: "can’t be read yet",
     blank: "not answered yet",
     kept: "kept, to be marked later",
+    given: "given",
   }),
   follows: "It is drawn correctly from what you wrote before, and earns its marks; an earlier line needs mending.",
 
@@ -64,6 +65,10 @@ export const WORDS = {
   anArrow: (/** @type {string} */ example) => `Write a force and a direction, for example: ${example}`,
   noArrow: (/** @type {string} */ part, /** @type {string} */ example) =>
     `“${part}” can’t be read as a force and a direction. Write for example: ${example}`,
+  twoWays: (/** @type {string} */ part) => `“${part}” names two directions. Write one force and one direction.`,
+  noWay: (/** @type {string} */ force, /** @type {string[]} */ ways) => `In which direction does ${force} act? Write it behind the force: ${ways.join(", ")}.`,
+  addedAsTyped: (/** @type {string[]} */ arrows, /** @type {string} */ way) =>
+    `Added as you typed it: ${arrows.join(", ")}. The direction chosen in the list is another one, ${way}; it was not used.`,
 
   /** @type {(force: string, near: string[], all: string[]) => string} */
   noForce: (force, near, all) =>
