@@ -31,11 +31,11 @@ def test_a_student_does_the_lesson(lesson: Any) -> None:
     lesson.state("equations", "slip", "grain")
     grain = lesson.step("equations", "grain")
     reason = grain.locator(".pw-reasons")
-    assert "You chose up as plus for the grain" in reason.inner_text()
-    assert grain.locator("mark").inner_text() == "+ 117.6"
+    assert "You chose up as plus for the grain" in reason.text_content()
+    assert grain.locator("mark").text_content() == "+ 117.6"
     grain.get_by_role("button", name="Why is that so?").click()
     grain.get_by_role("button", name="How do I mend it?").click()
-    assert "Turn the sign" in reason.inner_text()
+    assert "Turn the sign" in reason.text_content()
     lesson.shot("lesson-4-equation-slip", grain)
     lesson.write("grain", "T - 117.6 = 12.0a_1")
     lesson.state("equations", "done", "grain")
@@ -95,7 +95,7 @@ def test_a_dead_kernel_is_told_and_the_typed_line_stays(lesson: Any) -> None:
     lesson.write("grain", "T - 117.6 = 12.0a_1")
     notice = lesson.step("equations", "grain").locator(".pw-notice")
     notice.wait_for()
-    assert "The kernel isn’t answering. Your typed line is still here." in notice.inner_text()
+    assert "The kernel isn’t answering. Your typed line is still here." in notice.text_content()
     lesson.shot("lesson-silent", lesson.step("equations", "grain"))
     assert lesson.journal() == []
     lesson.page.unroute("**/api/kernels/**")
@@ -305,6 +305,6 @@ def test_verdicts_that_wait_for_the_marking_are_not_in_the_page(lesson: Any) -> 
     lesson.write("grain", "T + 117.6 = 12.0a_1")
     lesson.state("equations", "kept", "grain")
     grain = lesson.step("equations", "grain")
-    assert grain.locator(".pw-kept").inner_text() == "Kept: T + 117.6 = 12.0a_1"
+    assert grain.locator(".pw-kept").text_content() == "Kept: T + 117.6 = 12.0a_1"
     assert grain.locator(".pw-verdict").count() == 0
     lesson.shot("kept", grain)
