@@ -59,7 +59,8 @@ def mark_notebook(raw: bytes | Notebook | NotebookError, assignment: Assignment,
         earned |= {grade_id(problem.id, cell.step, cell.item): (cell.points, cell.of) for cell in cells_of_json(result.verdicts)}
         marked.append(replace(result, verdicts=overridden(result, student, overrides)))
     flags += odd(notebook.json, assignment.lessons.get(found.assignment, assignment).given, earned, assignment.scheme)
-    return Marked(file, student, assignment.name or found.assignment, tuple(marked), tuple(flags), tuple(told))
+    return Marked(file, student, assignment.name or found.assignment, tuple(marked), tuple(flags), tuple(told),
+                  named=found.student, seed=found.seed)
 
 
 def _the_judge() -> Judge:

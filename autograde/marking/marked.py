@@ -10,11 +10,13 @@ from typing import Any
 from ..judging.verdicts import UNREAD
 
 MARKED, UNMARKED = "marked", "unmarked"
+COMPARED = ("alike", "whose")
+"""Flags that come from comparing the notebooks of a class."""
 
 
 @dataclass(frozen=True)
 class Flag:
-    """Something for the teacher to look at; it costs the student nothing. kind: seed, edited, alike, unjudged, or one of odd.py's;
+    """Something for the teacher to look at; it costs the student nothing. kind: seed, whose, edited, alike, unjudged, or one of odd.py's;
     others: the other students with whose names the sentence ends."""
 
     kind: str
@@ -71,7 +73,7 @@ class ProblemMarks:
 class Marked:
     """One notebook of one student. file: its path below the folder; error: why it could not be marked, else "";
     blank: what the assignment is worth, for a notebook that could not be marked; counts_instead: where this is a second file of
-    the student's for the assignment, the one that counts, else ""."""
+    the student's for the assignment, the one that counts, else ""; named, seed: whose the file's own record says it is, and its seed."""
 
     file: str
     student: str
@@ -82,6 +84,8 @@ class Marked:
     error: str = ""
     blank: float = 0.0
     counts_instead: str = ""
+    named: str = ""
+    seed: str = ""
 
     @property
     def second(self) -> str:
@@ -118,6 +122,7 @@ class Marked:
         return {"student": self.student, "file": self.file, "assignment": self.assignment, "status": self.status,
                 "points": self.points, "of": self.of, "error": self.error,
                 "counts_instead": self.counts_instead, "flags": [flag.to_json() for flag in self.flags], "remarks": list(self.remarks),
+                **({"named": self.named} if self.named else {}), **({"seed": self.seed} if self.seed else {}),
                 "problems": [problem.to_json() for problem in self.problems]}
 
     @classmethod
@@ -129,4 +134,5 @@ class Marked:
                          p["hints"], p["minutes"]) for p in line["problems"])
         return cls(line["file"], line["student"], line["assignment"], problems,
                    tuple(map(Flag.from_json, line["flags"])), tuple(line["remarks"]), line["error"],
-                   0.0 if problems else line["of"], line.get("counts_instead", ""))
+                   0.0 if problems else line["of"], line.get("counts_instead", ""),
+                   line.get("named", ""), line.get("seed", ""))

@@ -29,12 +29,13 @@ from .assignment import Assignment
 from .feedback import file_name
 from .folder import Submission, submissions_in
 from .mark import digest_of, mark_notebook
-from .marked import Marked
+from .marked import Flag, Marked
 from .overrides import Override
 from .pages import AT_ONCE, Page, Pager, pages_here
 from .processes import end_with_parent
 from .second import seconds
 from .store import Store, write_csv, write_jsonl
+from .whose import Whose
 
 COMMIT_EVERY = 0.5  # seconds
 LOCK = ".marking"  # the file in the results' folder that a marking process holds
@@ -155,8 +156,10 @@ def sole_marker(folder: Path, out: Path, assignment: str, known: Collection[str]
 
 
 def mark_all(folder: Path, out: Path, job: Job, listing: Iterator[Submission], marker: Marker = here,
-             watch: Callable[[Marked | None, Progress], None] = lambda *_: None, pager: Pager = pages_here) -> Progress:
-    """Mark the notebooks of a listing. `watch` is called after each (None: kept as it was). Raises UsageError where the results can't
+             watch: Callable[[Marked | None, Progress], None] = lambda *_: None, pager: Pager = pages_here,
+             roster: Collection[str] = ()) -> Progress:
+    """Mark the notebooks of a listing. `watch` is called after each (None: kept as it was); roster: students of the class, as far as they are
+    known, beside those who handed in. Raises UsageError where the results can't
     be kept any more; whatever was marked until then is not marked again."""
     progress = Progress()
     sweep(out)
@@ -175,7 +178,7 @@ def mark_all(folder: Path, out: Path, job: Job, listing: Iterator[Submission], m
             store.keep_others(job.assignment.name)
         progress.gone = store.forget_gone()
         progress.seconds = _count(store, folder)
-        _compare(store)
+        _compare(store, roster)
         store.commit()
         _write_results(store, out, job, pager)
         store.finish()
@@ -228,14 +231,23 @@ def _count(store: Store, folder: Path) -> int:
     return len(not_counted)
 
 
-def _compare(store: Store) -> None:
-    """Flag pairs of students that are too much alike in an assignment; the flags of an earlier run are replaced."""
-    classes: dict[str, Alike] = {}
+def _compare(store: Store, roster: Collection[str]) -> None:
+    """Flag notebooks that carry another student's identity, and pairs that are too much alike, in an assignment; the flags of an earlier run
+    are replaced."""
+    students = {*store.students(), *roster}
+    classes: dict[str, tuple[Whose, Alike]] = {}
     for marked in store.all():
+        if marked.assignment not in classes:
+            classes[marked.assignment] = Whose(marked.assignment, students), Alike()
         if not marked.second:
-            classes.setdefault(marked.assignment, Alike()).add(marked)
-    flags = {file: found for alike in classes.values() for file, found in alike.flags().items()}
-    for file in {*store.flagged_alike(), *flags}:
+            for each in classes[marked.assignment]:
+                each.add(marked)
+    flags: dict[str, tuple[Flag, ...]] = {}
+    for pair in classes.values():
+        for found in pair:
+            for file, some in found.flags().items():
+                flags[file] = (*flags.get(file, ()), *some)
+    for file in {*store.flagged_by_comparing(), *flags}:
         store.flag(file, flags.get(file, ()))
 
 

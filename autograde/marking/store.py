@@ -15,7 +15,7 @@ from urllib.parse import quote
 from ..errors import UsageError
 from ..records.atomic import replacing
 from .cells import cell_of
-from .marked import Flag, Marked
+from .marked import COMPARED, Flag, Marked
 
 TABLES = """
 create table if not exists notebooks (
@@ -165,10 +165,10 @@ class Store:
         return [Marked.from_json(json.loads(record)) for record in self.records_of(student)]
 
     def flag(self, file: str, flags: Iterable[Flag]) -> None:
-        """Replace the flags that come from comparing students (kind "alike")."""
+        """Replace the flags that come from comparing students."""
         row = self._db.execute("select record from notebooks where file = ?", (file,)).fetchone()
         record = json.loads(row[0])
-        kept = [f for f in record["flags"] if f["kind"] != "alike"] + [f.to_json() for f in flags]
+        kept = [f for f in record["flags"] if f["kind"] not in COMPARED] + [f.to_json() for f in flags]
         if kept != record["flags"]:
             record["flags"] = kept
             self._db.execute("update notebooks set flags = ?, record = ? where file = ?",
@@ -197,8 +197,9 @@ class Store:
         for (record,) in rows:
             yield Marked.from_json(json.loads(record))
 
-    def flagged_alike(self) -> list[str]:
-        return [str(f) for (f,) in self._db.execute("select file from notebooks where flags like '%\"alike\"%'")]
+    def flagged_by_comparing(self) -> list[str]:
+        some = " or ".join(f"flags like '%\"kind\": \"{kind}\"%'" for kind in COMPARED)
+        return [str(f) for (f,) in self._db.execute(f"select file from notebooks where {some}")]
 
 
 def write_jsonl(store: Store, path: Path) -> None:

@@ -15,7 +15,8 @@ from ...autograde.marking.statistics import Statistics
 from ...autograde.marking.store import open_results
 
 UNMARKED, EMPTY = "unmarked", "empty"
-LOOK_FIRST = ("unjudged", UNMARKED, "seed", "alike", "edited", CELLS, CLAIMS, REACHES, EMPTY, NOTES)
+NOBODY = "a student who handed in nothing"
+LOOK_FIRST = ("unjudged", UNMARKED, "whose", "seed", "alike", "edited", CELLS, CLAIMS, REACHES, EMPTY, NOTES)
 """In which order things to look at are listed."""
 
 
@@ -64,7 +65,9 @@ def gather(folder: Path, names: bool, more: Sequence[Path] = ()) -> Report:
             places.append(store.path.parent)
     rows = [students[name] for name in sorted(students)]
     labels = {name: name for name in students}
-    if not names:
+    if names:
+        labels |= {other: other for *_, flag in look for other in flag.others}
+    else:
         # In an order that says nothing about the names.
         rows.sort(key=lambda row: hashlib.sha256(row["student"].encode("utf-8", "replace")).digest())
         labels = {row["student"]: f"student {place}" for place, row in enumerate(rows, 1)}
@@ -80,14 +83,15 @@ def _to_look_at(marked: Marked) -> Iterator[Flag]:
         yield Flag(UNMARKED, f"not marked: {marked.error}")
     elif NO_ANSWERS in marked.remarks:
         yield Flag(EMPTY, NO_ANSWERS)
-    yield from marked.flags
+    told = {flag.kind for flag in marked.flags}
+    yield from (flag for flag in marked.flags if flag.kind != "seed" or "whose" not in told)  # whose they are says that too
 
 
 def _gathered(look: Sequence[tuple[str, str, Flag]], labels: Mapping[str, str], order: Mapping[str, int]) -> list[dict[str, Any]]:
     """Each sentence once for each assignment, with all the students that it is said of."""
     found: dict[tuple[str, int, str, str], list[str]] = {}
     for assignment, student, flag in look:
-        says = flag.naming(lambda name: labels.get(name, name))
+        says = flag.naming(lambda name: labels.get(name, NOBODY))
         place = LOOK_FIRST.index(flag.kind) if flag.kind in LOOK_FIRST else len(LOOK_FIRST)  # from results of another version
         found.setdefault((assignment, place, flag.kind, says), []).append(labels[student])
     rows = [(key, sorted(set(students), key=order.__getitem__)) for key, students in found.items()]

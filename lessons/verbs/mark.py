@@ -56,11 +56,12 @@ def run(args: argparse.Namespace) -> int:
     out = Path(args.out) if args.out else folder / "marks"
     assignment, said = assignment_for(folder, args.assignment, args.scene, args.scheme)
     overrides_for(folder, out, args.override, assignment)  # a wrong file is told before anything is made
-    with sole_marker(folder, out, assignment.name, roster(folder, args.assignment, assignment.name)) as listing:
+    students = roster(folder, args.assignment, assignment.name)
+    with sole_marker(folder, out, assignment.name, students) as listing:
         decisions = overrides_for(folder, out, args.override, assignment)
         with _watching(args.json) as watch:
             progress = mark_all(folder, out, Job(assignment, decisions.all), listing, marker, watch,
-                                pages_in_processes(args.jobs) if args.jobs > 1 else pages_here)
+                                pages_in_processes(args.jobs) if args.jobs > 1 else pages_here, students)
         with Store(out / "results.sqlite", writing=False) as store:
             useless = unused(decisions.all, store)
         decisions.keep(useless)

@@ -106,3 +106,38 @@ def test_notebooks_without_an_assignment_s_name_are_second_files_only_of_the_sam
     found = seconds([about("a", "p"), about("b", "q"), about("c", "p"), Marked("d", "s1", error="x"), Marked("e", "s1", error="x")],
                     lambda file: 0.0)
     assert found == {"a": "c"}
+
+
+def test_a_file_that_carries_another_students_identity_is_told_to_the_teacher_by_name(tmp_path: Path) -> None:
+    """Numbers, name and answers of another, who handed in or is on the list only; what the student gets says nothing of it."""
+    planned = assign.plan("ps1", [SCENE], per_student=True)
+    path, _ = assign.write(planned, tmp_path / "course")
+    assign.hand_out(planned, tmp_path / "course", ["ada", "bob", "eva", "ida", "max"])
+
+    slips = {"max": "half", "ida": "missing"}
+
+    def copy_of(of: str, **record: str) -> dict[str, object]:
+        notebook = json.loads(json.dumps(assign.of_student(planned, of)))
+        notebook["metadata"]["plusway"].update(answers={SCENE: answers_of(slip=slips.get(of, ""))}, **record)
+        return dict(notebook)
+
+    put(tmp_path / "in" / "ada.ipynb", copy_of("ada"))
+    put(tmp_path / "in" / "bob.ipynb", copy_of("ada"))
+    put(tmp_path / "in" / "eva.ipynb", copy_of("max", student="eva"))
+    put(tmp_path / "in" / "ida.ipynb", copy_of("ida", student="max"))
+    main(["mark", str(tmp_path / "in"), "--assignment", str(path)])
+    main(["report", str(tmp_path / "in"), "--names"])
+    page = (tmp_path / "in" / "marks" / "report.html").read_text(encoding="utf-8").partition("To look at")[2]
+    assert [line for line in page.splitlines() if line.startswith("<li>")] == [
+        "<li>bob: the numbers, the student&#x27;s name inside the file and the answers are those of ada.</li>",
+        "<li>eva: the numbers are those of max.</li>",
+        "<li>ida: the student&#x27;s name inside the file is that of max.</li>"]
+    assert "ada" not in (tmp_path / "in" / "marks" / "feedback" / "bob.html").read_text(encoding="utf-8")
+    main(["report", str(tmp_path / "in")])
+    page = (tmp_path / "in" / "marks" / "report.html").read_text(encoding="utf-8")
+    assert "and the answers are those of student " in page
+    assert "the numbers are those of a student who handed in nothing." in page
+    put(tmp_path / "in" / "bob.ipynb", copy_of("bob"))
+    main(["mark", str(tmp_path / "in"), "--assignment", str(path)])
+    assert [line["student"] for line in map(json.loads, (tmp_path / "in" / "marks" / "results.jsonl").read_text(encoding="utf-8").splitlines())
+            if "whose" in json.dumps(line["flags"])] == ["eva", "ida"]
