@@ -7,6 +7,8 @@ from typing import Any
 
 import pytest
 
+from plusway.lessons import catalogue
+
 pytestmark = pytest.mark.browser
 
 Make = Callable[..., Any]
@@ -14,7 +16,7 @@ Make = Callable[..., Any]
 
 def rows(page: Any) -> list[str]:
     """The panel's rows as they are read out: name and state."""
-    return [" ".join(text.split()) for text in page.locator(".pwlab-step").all_inner_texts()]
+    return [" ".join(text.split()) for text in page.locator(".pwlab-step").all_text_contents()]
 
 
 def test_the_panel_says_each_step_and_how_far_it_is(desk: Make) -> None:
@@ -25,8 +27,8 @@ def test_the_panel_says_each_step_and_how_far_it_is(desk: Make) -> None:
     lesson.show("directions", state="done")
     lesson.show("equations", "sack", state="slip")
     lesson.page.locator(".pwlab-step", has_text="to mend").wait_for()
-    assert rows(lesson.page) == ["Positive directions done", "Equations: sack to mend", "Working not begun"]
-    assert lesson.page.locator(".pwlab-count").inner_text() == "1 of 3 steps finished"
+    assert rows(lesson.page) == ["Positive directions done", "Equations: sack something to mend", "Working not begun"]
+    assert lesson.page.locator(".pwlab-count").text_content() == "1 of 3 steps finished"
 
 
 def test_what_is_shown_worked_is_not_counted_as_the_students(desk: Make, own_cell: Callable[[str], Any]) -> None:
@@ -34,19 +36,33 @@ def test_what_is_shown_worked_is_not_counted_as_the_students(desk: Make, own_cel
     given = 'from plusway.widgets import Problem\nproblem = Problem("feed-sack", settings={"worked": ["directions", "equations"]})'
     cells = [given, "problem.directions()", 'problem.equation("sack")', "problem.working()", "problem.results()"]
     lesson = desk("lab", *map(own_cell, cells)).open().ran()
-    lesson.page.locator(".pwlab-step", has_text="shown worked").nth(1).wait_for()
-    assert rows(lesson.page) == ["Positive directions shown worked", "Equations: sack shown worked", "Working not begun", "Results not begun"]
-    assert lesson.page.locator(".pwlab-count").inner_text() == "0 of 2 steps finished"
+    lesson.page.locator(".pwlab-step", has_text="given").nth(1).wait_for()
+    assert rows(lesson.page) == ["Positive directions given", "Equations: sack given", "Working not begun", "Results not begun"]
+    assert lesson.page.locator(".pwlab-count").text_content() == "0 of 2 steps finished"
     assert lesson.page.get_by_role("button", name="Go to the next unfinished step").is_visible()
 
 
 def test_answers_of_an_earlier_day_show_before_the_kernel_answers(desk: Make) -> None:
-    """A step with an entry in the notebook reads "answered" until its widget says more."""
+    """A step with an entry in the notebook reads "answered" until the kernel has judged it; it is not counted as finished."""
     entry = {"format": 1, "id": "c1", "when": "2024-01-01T00:00:01Z", "n": 1, "problem": "feed-sack",
              "step": "working", "item": None, "value": ["T = 1"], "hints": 0, "lesson": "l1"}  # fmt: skip
     lesson = desk("lab", entries=[entry]).open()
+    lesson.page.route("**/api/kernels**", lambda route: route.abort())
     lesson.page.locator(".pwlab-step", has_text="answered").wait_for()
-    assert rows(lesson.page)[2].startswith("Working")
+    assert rows(lesson.page)[2] == "Working answered"
+    assert lesson.page.locator(".pwlab-count").text_content() == "0 of 3 steps finished, 1 answered"
+
+
+def test_titles_and_names_stand_in_the_panel_as_people_read_them(desk: Make, own_cell: Callable[[str], Any]) -> None:
+    """The title of the scene, not its file's name; the "red lantern", not `red_lantern`."""
+    cells = ['from plusway.widgets import Problem\nproblem = Problem("lanterns-on-a-line")', 'problem.forces("red_lantern")',
+             'other = Problem("feed-sack", id="check-feed-sack")', "other.ties()"]
+    problems = {"lanterns-on-a-line": {"scene": "lanterns-on-a-line", "scene_toml": catalogue.text("lanterns-on-a-line")},
+                "check-feed-sack": {"scene": "feed-sack", "scene_toml": catalogue.text("feed-sack")}}
+    lesson = desk("lab", *map(own_cell, cells), problems=problems).open()
+    lesson.page.locator(".pwlab-step").nth(1).wait_for()
+    assert lesson.page.locator(".pwlab-problem").all_text_contents() == ["Two lanterns over a branch", "Check yourself: Feed sack and counterweight"]
+    assert rows(lesson.page)[0].startswith("Forces: red lantern")
 
 
 @pytest.mark.parametrize("front", ["lab", "notebook"])

@@ -87,6 +87,34 @@ def test_no_committed_answer_is_lost(lesson: Any, accident: str) -> None:
     assert lesson.answers() == before
 
 
+WATCH = """() => {
+  globalThis.seen = {};
+  const look = () => document.querySelectorAll('.pwlab-step').forEach((row) => {
+    const [name, state] = ['name', 'state'].map((part) => row.querySelector(`.pwlab-step-${part}`).textContent);
+    (globalThis.seen[name] ??= new Set()).add(state);
+  });
+  new MutationObserver(look).observe(document, {subtree: true, childList: true, characterData: true});
+}"""
+
+
+def test_the_panel_and_the_cards_agree_after_a_reload(lesson: Any) -> None:
+    """A step whose card is not there yet reads "answered" until the kernel has judged it, and then what its card says; it is never said
+    to be right or wrong on the word of the file."""
+    lesson.choose(grain="up", stone="up")
+    lesson.write("grain", "T - 117.6 = 12.0a_1")
+    lesson.write("stone", "T + m_2 g = m_2 a_2")
+    lesson.state("equations", "slip", "stone")
+    lesson.page.wait_for_timeout(1500)  # the notebook's own save
+    lesson.page.add_init_script(f"({WATCH})()")
+    lesson.reload()
+    lesson.state("equations", "slip", "stone")
+    seen = {name: set(states) for name, states in lesson.page.evaluate("Object.entries(seen).map(([name, states]) => [name, [...states]])")}
+    told = {"Positive directions": "done", "Equations: grain": "done", "Equations: stone": "something to mend"}
+    assert {name: states for name, states in seen.items() if states != {"not begun"}} == {name: {"answered", word} for name, word in told.items()}
+    cards = lesson.page.locator(".plusway[data-step] .pw-state > span:first-of-type").all_text_contents()
+    assert lesson.page.locator(".pwlab-step-state").all_text_contents() == cards
+
+
 def test_a_dead_kernel_is_told_and_the_typed_line_stays(lesson: Any) -> None:
     """The notice says the one thing to do; the line is in its field, also after a reload, and is checked then: it had been sent."""
     lesson.page.route("**/api/kernels/**", lambda route: route.abort())

@@ -54,7 +54,7 @@ export function addCommands(host, icon, lessons) {
     execute: async () => {
       const lesson = lessons.current();
       if (!lesson) return;
-      const row = nextUnfinished(rowsOf(lesson.panel), lesson.panel.content.activeCellIndex);
+      const row = nextUnfinished(rowsOf(lesson), lesson.panel.content.activeCellIndex);
       if (row) await jump(lesson.panel, row);
       else apputils.Notification?.info("All steps of this lesson are finished.", { autoClose: 4000 });
     },

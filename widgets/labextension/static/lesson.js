@@ -1,6 +1,7 @@
 // One open lesson: a notebook whose metadata says `plusway`, with its banner, its saving and its kernel.
 import { Banner } from "./banner.js";
 import { Points, dress } from "./gradeCells.js";
+import { Heard } from "./heard.js";
 import { nameStudent } from "./identity.js";
 import { kernelNotice, restart, watchKernel } from "./kernel.js";
 import { checked, entriesOf } from "./records.js";
@@ -29,6 +30,7 @@ export class Lesson {
     this.banner = new Banner(panel, host.widgets.Widget);
     this.saving = new Saving(panel, host.contents, (problem) => this.saved(problem));
     this.points = new Points(panel, host.cells.CodeCell, () => this.writable && this.saving.soon());
+    this.heard = new Heard(panel.sessionContext, changed);
     this.runs = 0;
     this.restarted = false;
     dress(panel);

@@ -1,5 +1,5 @@
 // The side panel: the steps of the lesson in front, their state in words, and a way to each of them.
-import { NAMES, jump, nextUnfinished, progress, rowsOf, said } from "./steps.js";
+import { NAMES, finished, inWords, jump, nextUnfinished, progress, rowsOf, said, titleOf } from "./steps.js";
 
 /** @param {string} tag @param {Record<string, string>} attributes @param {...(Node | string)} children */
 function make(tag, attributes, ...children) {
@@ -8,12 +8,6 @@ function make(tag, attributes, ...children) {
   element.append(...children);
   return element;
 }
-
-/** @param {string} name a scene's name @returns {string} for people */
-const spoken = (name) => {
-  const words = (name.split(/[\\/]/).pop() ?? name).replace(/\.toml$/, "").replaceAll(/[-_]+/g, " ");
-  return words.charAt(0).toUpperCase() + words.slice(1);
-};
 
 /**
  * @param {any} Widget Lumino's Widget
@@ -32,7 +26,7 @@ export function makePanel(Widget, icon, current) {
   let drawn = "";
   const draw = () => {
     const lesson = current();
-    const rows = lesson ? rowsOf(lesson.panel) : [];
+    const rows = lesson ? rowsOf(lesson) : [];
     const now = JSON.stringify([lesson?.panel.id, rows.map(({ problem, step, item, state, worked, index }) => [problem, step, item, state, worked, index])]);
     if (now === drawn) return;
     drawn = now;
@@ -51,15 +45,16 @@ const nothing = (lesson) =>
 
 /** @param {import("./lesson.js").Lesson} lesson @param {import("./steps.js").Row[]} rows */
 function list(lesson, rows) {
-  const { finished, of } = progress(rows);
+  const { finished: through, answered, of } = progress(rows);
+  const waiting = answered > 0 ? `, ${answered} answered` : "";
   const parts = [
     make("h2", { class: "pwlab-title" }, "Steps of the lesson"),
-    make("p", { class: "pwlab-count" }, `${finished} of ${of} steps finished`),
+    make("p", { class: "pwlab-count" }, `${through} of ${of} steps finished${waiting}`),
   ];
-  const bar = make("progress", { class: "pwlab-bar", max: String(Math.max(of, 1)), value: String(finished), "aria-hidden": "true" });
+  const bar = make("progress", { class: "pwlab-bar", max: String(Math.max(of, 1)), value: String(through), "aria-hidden": "true" });
   parts.push(bar);
   for (const problem of new Set(rows.map((row) => row.problem))) {
-    parts.push(make("h3", { class: "pwlab-problem" }, spoken(problem)));
+    parts.push(make("h3", { class: "pwlab-problem" }, titleOf(lesson.panel, problem)));
     const items = rows
       .filter((row) => row.problem === problem)
       .map((row) => {
@@ -67,7 +62,7 @@ function list(lesson, rows) {
         const button = make(
           "button",
           { type: "button", class: "pwlab-step", "data-state": row.state, "data-step": row.step, "data-place": place },
-          make("span", { class: "pwlab-step-name" }, row.item === null ? NAMES[row.step] : `${NAMES[row.step]}: ${row.item}`),
+          make("span", { class: "pwlab-step-name" }, row.item === null ? NAMES[row.step] : `${NAMES[row.step]}: ${inWords(row.item)}`),
           " ",
           make("span", { class: "pwlab-step-state" }, said(row)),
         );
@@ -78,10 +73,10 @@ function list(lesson, rows) {
   }
   const next = make("button", { type: "button", class: "pwlab-button", "data-place": "next" }, "Go to the next unfinished step");
   next.addEventListener("click", () => {
-    const row = nextUnfinished(rowsOf(lesson.panel), lesson.panel.content.activeCellIndex);
+    const row = nextUnfinished(rowsOf(lesson), lesson.panel.content.activeCellIndex);
     if (row) void jump(lesson.panel, row);
   });
-  if (rows.some(({ state }) => state !== "done" && state !== "kept")) parts.push(next);
+  if (rows.some(({ state }) => !finished(state))) parts.push(next);
   else parts.push(make("p", { class: "pwlab-count" }, "All steps are finished."));
   return parts;
 }

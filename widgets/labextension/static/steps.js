@@ -14,50 +14,49 @@ export const NAMES = {
   sense: "Does it make sense?",
 };
 
-/** Said in words, so that nobody needs colour: `state` -> words. */
+/** Said in the words of the step's own card, so that nobody needs colour: `state` -> words. "answered": no kernel has judged it yet. */
 export const WORDS = {
   blank: "not begun",
   some: "begun",
-  slip: "to mend",
-  kept: "answered",
+  slip: "something to mend",
+  answered: "answered",
+  kept: "kept",
   done: "done",
 };
-const SHOWN_WORKED = "shown worked";
+const GIVEN = "given";
 
 /** @param {State} state */
-const finished = (state) => state === "done" || state === "kept";
+export const finished = (state) => state === "done" || state === "kept";
 
 /** A row's state as its reader has it. @param {Row} row */
-export const said = ({ state, worked }) => (worked && finished(state) ? SHOWN_WORKED : WORDS[state]);
+export const said = ({ state, worked }) => (worked && finished(state) ? GIVEN : WORDS[state]);
 
 /**
- * How many steps the student has to do, and has done: what the teacher shows worked is neither.
+ * How many steps the student has to do, has done, and has answered without a verdict yet: what the lesson gives is none of them.
  * @param {Row[]} rows
  */
 export function progress(rows) {
   const own = rows.filter(({ worked }) => !worked);
-  return { finished: own.filter(({ state }) => finished(state)).length, of: own.length };
+  const count = (/** @type {(state: State) => boolean} */ holds) => own.filter(({ state }) => holds(state)).length;
+  return { finished: count(finished), answered: count((state) => state === "answered"), of: own.length };
 }
 
 /**
- * @typedef {"blank" | "some" | "slip" | "kept" | "done"} State
+ * @typedef {"blank" | "some" | "slip" | "answered" | "kept" | "done"} State
  * @typedef {{problem: string, step: string, item: string | null, state: State, worked: boolean, cell: any, index: number}} Row
  */
 
 /** @type {State[]} the least finished first: what a step of several widgets is called */
-const ORDER = ["slip", "some", "blank", "kept", "done"];
+const ORDER = ["slip", "some", "blank", "answered", "kept", "done"];
 
-/** @param {Element} root a widget's root @returns {State} */
-function stateOf(root) {
-  const state = root.getAttribute("data-state") ?? "blank";
-  return state in WORDS ? /** @type {State} */ (state) : "blank";
-}
+/** @param {string | null} state @returns {State} */
+const stateOf = (state) => (state !== null && state in WORDS ? /** @type {State} */ (state) : "blank");
 
 /**
- * @param {any} panel a NotebookPanel
+ * @param {import("./lesson.js").Lesson} lesson
  * @returns {Row[]} in the order of the notebook
  */
-export function rowsOf(panel) {
+export function rowsOf({ panel, heard }) {
   const entries = entriesOf(metadataOf(panel));
   const problems = new Map();
   const rows = [];
@@ -73,9 +72,13 @@ export function rowsOf(panel) {
       const answered = entries.some(
         (entry) => entry.problem === problem && entry.step === step && (item === null || entry.item === item),
       );
-      const states = roots.map(stateOf);
-      const state = ORDER.find((word) => states.includes(word)) ?? (answered ? "kept" : "blank");
-      const worked = roots.length > 0 && roots.every((root) => root.hasAttribute("data-worked"));
+      // What the page shows; of a step that has not been in sight yet, what the kernel has said of it.
+      const known = roots.length > 0
+        ? roots.map((root) => ({ state: root.getAttribute("data-state"), worked: root.hasAttribute("data-worked") }))
+        : heard.of(problem, step, item);
+      const states = known.map(({ state }) => stateOf(state));
+      const state = ORDER.find((word) => states.includes(word)) ?? (answered ? "answered" : "blank");
+      const worked = known.length > 0 && known.every((one) => one.worked);
       rows.push({ problem, step, item, state, worked, cell, index });
     }
   }
@@ -83,13 +86,37 @@ export function rowsOf(panel) {
 }
 
 /**
- * The first step after `index` that is not finished, from the top again when there is none below.
+ * The first step after `index` that is not finished, from the top again when there is none below; one that only waits for its verdict
+ * comes last.
  * @param {Row[]} rows @param {number} index
  */
 export function nextUnfinished(rows, index) {
   const open = rows.filter(({ state }) => !finished(state));
-  return open.find((row) => row.index > index) ?? open[0];
+  const unanswered = open.filter(({ state }) => state !== "answered");
+  return unanswered.find((row) => row.index > index) ?? unanswered[0] ?? open[0];
 }
+
+const TITLE = /^title\s*=\s*("(?:[^"\\]|\\.)*")/m;
+
+/**
+ * The title of a problem: as its scene has it in the notebook's metadata, else the scene's name in plain words.
+ * @param {any} panel @param {string} problem
+ */
+export function titleOf(panel, problem) {
+  const text = metadataOf(panel)?.problems?.[problem]?.scene_toml;
+  const found = typeof text === "string" ? TITLE.exec(text.slice(0, 2000)) : null;
+  const again = problem.startsWith("check-") ? "Check yourself: " : ""; // a lesson may have the scene twice
+  try {
+    if (found) return again + JSON.parse(found[1]);
+  } catch {
+    // an escape that only the scene file knows: the name will do
+  }
+  const words = inWords((problem.split(/[\\/]/).pop() ?? problem).replace(/\.toml$/, ""));
+  return words.charAt(0).toUpperCase() + words.slice(1);
+}
+
+/** A name as people read it: "red_lantern" -> "red lantern". @param {string} name */
+export const inWords = (name) => name.replaceAll(/[-_]+/g, " ");
 
 /**
  * Show a step and put the keyboard's focus into it.
