@@ -22,6 +22,7 @@ from ..autograde.marking.cells import Graded, cells_of, grade_id, points_call, q
 from ..autograde.marking.comments import plain
 from ..autograde.records.answers import STEPS
 from ..autograde.scene.model import Scene
+from ..widgets.words import thing_name
 
 FORMAT = 1
 NAMESPACE = uuid.UUID("7b6cdd1e-6c1f-5b0a-9d0e-6f2f4d0a53c1")
@@ -180,7 +181,7 @@ def _heading(problem: ProblemSpec, cell: Graded) -> str:
         text = ""
     wheel = cell.item in problem.scene.wheels
     things = "body and wheel" if problem.scene.wheels else "body"
-    words = {"thing": cell.item or "", "things": things,
+    words = {"thing": thing_name(cell.item or ""), "things": things,
              "inertia": "moment of inertia times angular acceleration" if wheel else "mass times acceleration"}
     if wheel and cell.step == "equations" and own is None:
         title, text = "The turning of the {thing}", text.replace("forces", "torques")
