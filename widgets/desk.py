@@ -39,6 +39,7 @@ class Desk:
         self._journal = journals.Journal(journals.beside(place.notebook))
         self._entries: dict[str, Entry] = {}
         self._current: tuple[dict[tuple[str, str, str | None], Entry], dict[str, Any]] | None = None
+        self._given: dict[tuple[tuple[str, str], ...], dict[tuple[str, str | None], Any]] = {}
         self._verdicts: tuple[dict[str, Any], list[dict[str, Any]]] | None = None
         self._take(self._kept_so_far())
         try:
@@ -57,6 +58,14 @@ class Desk:
     def newest(self, step: str, item: str | None) -> Entry | None:
         """The entry that counts for one item, or None."""
         return self._counting()[0].get((self.problem, step, item))
+
+    def as_given(self, step: str, item: str | None) -> bool:
+        """Whether an answer is what the lesson gives, and not the student's own."""
+        entry = self.newest(step, item)
+        if entry is None or step not in self.settings.worked:
+            return False
+        chosen = {} if step == "directions" else self.answers.get("directions") or {}
+        return bool(entry.value == sift_item(step, item, self._worked_for(chosen).get((step, item)), []))
 
     def _counting(self) -> tuple[dict[tuple[str, str, str | None], Entry], dict[str, Any]]:
         """The entries that count and the answers that they add up to; every step asks, so both are kept until the next change."""
@@ -167,13 +176,19 @@ class Desk:
 
     def _worked(self) -> dict[tuple[str, str | None], Any]:
         """The answers of the steps that the teacher shows worked, for the directions that are chosen now."""
+        return self._worked_for(self.answers.get("directions") or {})
+
+    def _worked_for(self, directions: Mapping[str, str]) -> dict[tuple[str, str | None], Any]:
         if not self.settings.worked:
             return {}
         from .worked import worked_answers
 
-        comma = self.scene.decimal_comma
-        every = ((step, worked_answers(self.scene, self.answers, step)) for step in self.settings.worked)
-        return {(step, item): _in_own_figures(value, comma) for step, answers in every for item, value in answers}
+        key = tuple(sorted(directions.items()))
+        if key not in self._given:  # every step asks for it whenever anything is answered
+            comma = self.scene.decimal_comma
+            every = ((step, worked_answers(self.scene, {"directions": dict(directions)}, step)) for step in self.settings.worked)
+            self._given[key] = {(step, item): _in_own_figures(value, comma) for step, answers in every for item, value in answers}
+        return self._given[key]
 
     def _fill_in_worked(self) -> None:
         """Commit the worked answers, where the student has none."""

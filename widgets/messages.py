@@ -210,7 +210,7 @@ class Field(TypedDict):
     """One place of a step that is committed by itself: a thing's direction, one result, one whole list.
 
     `value` is what was committed last (None: nothing yet). `verdicts` are the judge's steps in the contract's JSON with `reading`
-    (MathML of the line, or "") added, one for each item below this field. `record` is the entry that counts, so that a
+    (MathML of the line, or "") added, one for each item below this field; "given" is said of what the lesson gives. `record` is the entry that counts, so that a
     notebook whose metadata lacks it can be brought up to date.
     """
 

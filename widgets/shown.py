@@ -37,6 +37,8 @@ _EARLIER: dict[str, tuple[str, ...]] = {
 }
 _LAST_LINES = 3
 _SENTENCES = {"says", "why", "how", "remarks"}
+GIVEN = "given"
+"""In the place of the judge's word on an answer that the lesson gives."""
 
 
 def shown(desk: Desk, read: Reader, step: str, item: str | None) -> Shown:
@@ -79,14 +81,17 @@ def state_of(fields: list[Field], at_once: bool) -> str:
     words = {v["verdict"] for f in given for v in f["verdicts"]}
     if words & {"slip", "unread"}:
         return "slip"
-    return "done" if len(given) == len(fields) and words <= {"right", "follows"} else "some"
+    return "done" if len(given) == len(fields) and words <= {"right", "follows", GIVEN} else "some"
 
 
 def _field(desk: Desk, read: Reader, step: str, item: str | None) -> Field:
     entry = desk.newest(step, item)
     value = _value(desk.answers, step, item)
     mine = [v for v in desk.verdicts() if v["step"] == step and (item is None or v["item"] == item)] if value else []
-    verdicts = [{**in_own_figures(v, desk.scene), "reading": read.mathml(v["text"])} for v in mine] if desk.settings.at_once else []
+    as_shown = ({**in_own_figures(v, desk.scene), "reading": read.mathml(v["text"])} for v in mine)
+    verdicts = [_without_names(v, desk.scene) for v in as_shown] if desk.settings.at_once else []
+    if step in desk.settings.worked:
+        verdicts = [_given(v, desk.as_given(step, item)) for v in verdicts]
     return Field(
         item=item,
         label=letters(desk.scene, item) if step == "results" and item else thing_name(item or ""),
@@ -108,6 +113,20 @@ def in_own_figures(verdict: dict[str, Any], scene: Scene) -> dict[str, Any]:
         out[key] = [written(says, True) for says in out[key]] if isinstance(out[key], list) else written(out[key] or "", True)
     out["slips"] = [{**slip, **{key: written(slip[key] or "", True) for key in _SENTENCES & slip.keys()}} for slip in out["slips"]]
     return out
+
+
+def _without_names(verdict: dict[str, Any], scene: Scene) -> dict[str, Any]:
+    """A verdict whose sources name things as people do: "equation: red lantern"."""
+    if not verdict.get("from"):
+        return verdict
+    parts = (source.partition(": ") for source in verdict["from"])
+    return {**verdict, "from": [f"{what}{colon}{thing_name(name) if name in scene.things else name}" for what, colon, name in parts]}
+
+
+def _given(verdict: dict[str, Any], untouched: bool) -> dict[str, Any]:
+    """A verdict on a step that the lesson gives: it has no points, and what stands as it was given is called so."""
+    word = GIVEN if untouched and verdict["verdict"] == "right" else verdict["verdict"]
+    return {**verdict, "verdict": word, "points": 0.0, "of": 0.0}
 
 
 def _value(answers: Mapping[str, Any], step: str, item: str | None) -> Any:

@@ -117,6 +117,33 @@ def test_steps_can_be_shown_worked(ask: Ask) -> None:
     assert problem.working().shown["state"] == "blank"
 
 
+def test_what_the_lesson_gives_is_called_given_and_counts_for_nothing(ask: Ask) -> None:
+    """No points beside it; once the student has changed it, it is judged as theirs, still without points."""
+    problem = Problem("feed-sack", settings={"worked": ["directions", "forces", "equations", "ties"]})
+    for widget in (problem.directions(), problem.forces(), problem.equation(), problem.ties()):
+        told = [v for field in widget.shown["fields"] for v in field["verdicts"]]
+        assert {(v["verdict"], v["points"], v["of"]) for v in told} == {("given", 0.0, 0.0)}
+    for line, word in (("T - W_1 = m_1 a_1", "right"), ("T + W_1 = m_1 a_1", "slip")):
+        ask(problem.equation("sack"), "commit", item="sack", value=line, hints=0)
+        (verdict,) = problem.equation("sack").shown["fields"][0]["verdicts"]
+        assert (verdict["verdict"], verdict["points"], verdict["of"]) == (word, 0.0, 0.0)
+    for thing, word in (("sack", "down"), ("counterweight", "up")):
+        ask(problem.directions(), "commit", item=thing, value=word, hints=0)
+    told = {field["item"]: field["verdicts"][0]["verdict"] for field in problem.directions().shown["fields"]}
+    assert told == {"sack": "right", "counterweight": "given"}
+
+
+def test_a_source_of_a_verdict_names_things_as_people_do(ask: Ask) -> None:
+    """ "equation: red lantern" beside a line that follows from a wrong equation, and no name of a file's key."""
+    problem = Problem("lanterns-on-a-line")
+    for thing in problem.scene.things:
+        ask(problem.directions(), "commit", item=thing, value="up", hints=0)
+    ask(problem.equation("red_lantern"), "commit", item="red_lantern", value="T + 11.76 = 1.20a_1", hints=0)
+    ask(problem.working(), "commit", item=None, value=["T = 1.20a_1 - 11.76"], hints=0)
+    (verdict,) = problem.working().shown["fields"][0]["verdicts"][:1]
+    assert (verdict["verdict"], verdict["from"]) == ("follows", ["equation: red lantern"])
+
+
 @pytest.mark.parametrize("step", STEPS)
 def test_any_step_can_be_the_worked_one(step: str) -> None:
     """Each step by itself may be shown worked: the first ones, the last ones, or one in the middle."""

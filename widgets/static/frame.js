@@ -106,16 +106,18 @@ export class Frame {
     const { shown, root } = this;
     Object.assign(root.dataset, { problem: shown.problem, step: shown.step, lesson: shown.lesson });
     root.dataset.item = shown.fields.length === 1 && shown.fields[0].item !== null ? shown.fields[0].item : "";
-    root.toggleAttribute("data-worked", Boolean(shown.settings.worked?.includes(shown.step)));
+    const worked = Boolean(shown.settings.worked?.includes(shown.step));
+    root.toggleAttribute("data-worked", worked);
     const changed = root.dataset.state !== shown.state;
     root.dataset.state = shown.state;
     this.heading.textContent = shown.title;
     for (const { item, hints } of shown.fields) this.countHint(item, hints);
-    if (shown.settings.worked?.includes(shown.step)) this.worked.textContent = WORDS.worked;
+    if (worked) this.worked.textContent = WORDS.worked;
     const state = /** @type {keyof typeof STATES} */ (shown.state);
     const verdicts = shown.fields.flatMap((field) => field.verdicts);
     const points = pointsOfAll(verdicts, shown.settings.decimal_comma);
-    fill(this.state, sign(STATES[state] ?? "blank"), h("span", {}, WORDS.states[state] ?? wordsOf(state)), points ? h("span", { class: "pw-points" }, points) : null);
+    const [word, drawn] = worked && (state === "done" || state === "kept") ? [wordsOf("given"), "given"] : [WORDS.states[state] ?? wordsOf(state), STATES[state] ?? "blank"];
+    fill(this.state, sign(drawn), h("span", {}, word), points ? h("span", { class: "pw-points" }, points) : null);
     this.showNotices();
     if (!same(this.lastEarlier, shown.earlier)) {
       this.lastEarlier = shown.earlier;

@@ -17,6 +17,7 @@ const DRAWN = {
   ],
   unread: () => [s("rect", { x: 5, y: 4.5, width: 10, height: 10, rx: 1, class: "pw-dashed" })],
   blank: () => [s("path", { d: "M2 15.5H18", class: "pw-stroke" })],
+  given: () => [s("rect", { x: 6, y: 4.5, width: 8, height: 8, rx: 1, class: "pw-dashed" }), s("path", { d: "M2 15.5H18", class: "pw-stroke" })],
   kept: () => [s("rect", { x: 6, y: 4.5, width: 8, height: 8, rx: 1, class: "pw-hollow" }), s("path", { d: "M2 15.5H18", class: "pw-stroke" })],
 };
 
