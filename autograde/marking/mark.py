@@ -149,7 +149,7 @@ def _mark_problem(problem: Problem, found: Harvest, assignment: Assignment, rema
         verdicts = judge(scene, {}, scheme)
     mine = [entry for entry in found.entries if entry.problem == problem.id]
     hints = sum(entry.hints for entry in newest(mine).values())
-    return ProblemMarks(problem.id, problem.scene, problem.counted(verdicts).to_json(), variant, hints, minutes_of(mine)), flag
+    return ProblemMarks(problem.id, problem.scene, problem.counted(verdicts).to_json(), variant, hints, minutes_of(mine), scene.title), flag
 
 
 def _numbers(problem: Problem, found: Harvest, assignment: Assignment) -> tuple[Scene, str]:

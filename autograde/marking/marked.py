@@ -47,7 +47,7 @@ def is_unread(step: Mapping[str, Any]) -> bool:
 @dataclass(frozen=True)
 class ProblemMarks:
     """One problem: `verdicts` in the contract's JSON, after any override; `variant` the seed of its numbers; `hints` and
-    `minutes` as the notebook claims."""
+    `minutes` as the notebook claims; `title` the scene's."""
 
     problem: str
     scene: str
@@ -55,6 +55,7 @@ class ProblemMarks:
     variant: str = ""
     hints: int = 0
     minutes: float | None = None
+    title: str = ""
 
     @property
     def points(self) -> float:
@@ -65,7 +66,7 @@ class ProblemMarks:
         return float(sum(step["of"] for step in self.verdicts["steps"]))
 
     def to_json(self) -> dict[str, Any]:
-        return {"problem": self.problem, "variant": self.variant, "hints": self.hints, "minutes": self.minutes,
+        return {"problem": self.problem, "title": self.title, "variant": self.variant, "hints": self.hints, "minutes": self.minutes,
                 **self.verdicts, "scene": self.scene, "points": self.points, "of": self.of}
 
 
@@ -128,10 +129,10 @@ class Marked:
     @classmethod
     def from_json(cls, line: Mapping[str, Any]) -> Marked:
         """The record of a line that `to_json` made."""
-        own = ("problem", "variant", "hints", "minutes")
+        own = ("problem", "title", "variant", "hints", "minutes")
         problems = tuple(
             ProblemMarks(p["problem"], p["scene"], {k: v for k, v in p.items() if k not in own}, p["variant"],
-                         p["hints"], p["minutes"]) for p in line["problems"])
+                         p["hints"], p["minutes"], p.get("title", "")) for p in line["problems"])
         return cls(line["file"], line["student"], line["assignment"], problems,
                    tuple(map(Flag.from_json, line["flags"])), tuple(line["remarks"]), line["error"],
                    0.0 if problems else line["of"], line.get("counts_instead", ""),

@@ -70,6 +70,7 @@ class Statistics:
 
     def __init__(self) -> None:
         self.notebooks = self.unmarked = self.seconds = 0
+        self.titles: dict[str, str] = {}  # problem: its scene's title
         self.scores: dict[Cell, Score] = {}
         self.slips: dict[tuple[str, str, str, str], SlipCount] = defaultdict(SlipCount)  # problem, kind, step, item
         self.kinds: Counter[str] = Counter()
@@ -93,6 +94,7 @@ class Statistics:
         self.percent[min(int(10 * marked.points / marked.of), 9)] += 1
         self.kinds.update({kind_of(slip) for _, step in marked.steps() for slip in step["slips"]})
         for problem in marked.problems:
+            self.titles.setdefault(problem.problem, problem.title or problem.scene)
             self._scores(problem, marked)
             self._slips(problem)
             self.hints[problem.problem].append(problem.hints)
@@ -154,7 +156,7 @@ class Statistics:
         """All that the report shows, as JSON."""
         return {
             "notebooks": self.notebooks, "unmarked": self.unmarked, "seconds": self.seconds, "flags": dict(self.flags),
-            "tenths": self.percent,
+            "titles": dict(self.titles), "tenths": self.percent,
             "steps": [{"problem": problem, "step": step, "item": item or None, "of": score.of, "students": score.count,
                        "success": round(score.success, 4), "blank": score.blank,
                        "discrimination": None if score.discrimination is None else round(score.discrimination, 3)}

@@ -49,8 +49,10 @@ def _class(name: str, data: Mapping[str, Any]) -> str:
     out = f"<section>\n<h2>{escape(name)}</h2>\n<p>{data['notebooks']} notebooks, {marked} marked.{seconds(data)}</p>\n"
     if not marked:
         return out + "</section>\n"
-    return (out + _teach(data["teach"], marked) + _marks(data["tenths"], marked) + _steps(data["steps"])
-            + _slips(data, marked) + _lines(data["lines"]) + _unread(data["unread"]) + _effort(data) + _overrides(data["overrides"]) + "</section>\n")
+    titles = data["titles"]
+    return (out + _teach(data["teach"], marked, titles) + _marks(data["tenths"], marked) + _steps(data["steps"], titles)
+            + _slips(data, marked) + _lines(data["lines"], titles) + _unread(data["unread"], titles) + _effort(data)
+            + _overrides(data["overrides"], titles) + _problems(titles) + "</section>\n")
 
 
 def seconds(data: Mapping[str, Any]) -> str:
@@ -59,12 +61,18 @@ def seconds(data: Mapping[str, Any]) -> str:
     return f" Besides, {count} second file{'s' if count > 1 else ''} of a student, not counted." if count else ""
 
 
-def _teach(teach: Sequence[Mapping[str, Any]], marked: int) -> str:
+def _problems(titles: Mapping[str, str]) -> str:
+    """The problems by their titles, each with the name that files and commands want."""
+    items = "".join(f"<li>{escape(title)} <code>{escape(problem)}</code></li>\n" for problem, title in titles.items())
+    return f"<h3>What the problems are called in files</h3>\n<p>In a file of overrides, and in the tables of marks.</p>\n<ol>\n{items}</ol>\n" if titles else ""
+
+
+def _teach(teach: Sequence[Mapping[str, Any]], marked: int, titles: Mapping[str, str]) -> str:
     if not teach:
         return "<h3>To teach again</h3>\n<p>No kind of slip stands out.</p>\n"
     items = "".join(
         f"<li><strong>{escape(t['kind'])}</strong>{_means(t['kind'])}, in {t['notebooks']} of {marked} notebooks, most often "
-        f"at {escape(step_name(t))}. One student wrote <span class=\"example\">{escape(t['example'])}</span>. "
+        f"at {escape(step_name(t, titles))}. One student wrote <span class=\"example\">{escape(t['example'])}</span>. "
         f"{escape(t['says'])}</li>\n" for t in teach)
     return f"<h3>To teach again</h3>\n<p>{RANKED}</p>\n<ol>\n{items}</ol>\n"
 
@@ -81,16 +89,16 @@ def _marks(tenths: Sequence[int], marked: int) -> str:
             + _table("Notebooks by points", ["points", "notebooks"], rows, numbers=(1,)))
 
 
-def _steps(steps: Sequence[Mapping[str, Any]]) -> str:
+def _steps(steps: Sequence[Mapping[str, Any]], titles: Mapping[str, str]) -> str:
     if not steps:
         return ""
     hardest = min(steps, key=lambda step: step["success"])
-    said = f"The hardest step is {step_name(hardest)}: the class got {hardest['success']:.0%} of its points."
-    rows = [(step_name(step), f"{step['of']:g}", f"{step['success']:.0%}", str(step["blank"]),
+    said = f"The hardest step is {step_name(hardest, titles)}: the class got {hardest['success']:.0%} of its points."
+    rows = [(step_name(step, titles), f"{step['of']:g}", f"{step['success']:.0%}", str(step["blank"]),
              "–" if step["discrimination"] is None else f"{step['discrimination']:.2f}") for step in steps]
     return (f"<h3>Steps</h3>\n<p>{escape(said)} Discrimination is the correlation of a step with the rest of the "
             f"notebook: near 1, those who do well there do well elsewhere; near 0, it tells nothing.</p>\n"
-            f"{_picture(steps_picture(steps), said)}"
+            f"{_picture(steps_picture(steps, titles), said)}"
             + _table("Each step", ["step", "of", "points got", "left blank", "discrimination"], rows, numbers=(1, 2, 3, 4)))
 
 
@@ -102,7 +110,7 @@ def _slips(data: Mapping[str, Any], marked: int) -> str:
     left = len(data["kinds"]) - SHOWN
     more = f"; and {left} kind{'s' if left > 1 else ''} more, in the table below" if left > 0 else ""
     said = f"The commonest kind is {kind}, in {count} of {marked} notebooks{'; then ' + others if others else ''}{more}."
-    rows = [(s["kind"], step_name(s), ", ".join(f"{d} {n}" for d, n in s["directions"].items()), str(s["notebooks"]))
+    rows = [(s["kind"], step_name(s, data["titles"]), ", ".join(f"{d} {n}" for d, n in s["directions"].items()), str(s["notebooks"]))
             for s in data["slips"][:SLIPS_SHOWN]]
     cut = len(data["slips"]) - SLIPS_SHOWN
     return (f"<h3>Slips</h3>\n<p>{escape(said)}</p>\n{_picture(slips_picture(data['kinds']), said)}"
@@ -110,17 +118,17 @@ def _slips(data: Mapping[str, Any], marked: int) -> str:
                      numbers=(3,)) + (f"<p>And {cut} rarer rows more, in report.json.</p>\n" if cut > 0 else ""))
 
 
-def _lines(lines: Sequence[Mapping[str, Any]]) -> str:
-    rows = [(step_name(line), line["line"], line["verdict"], str(line["count"])) for line in lines]
+def _lines(lines: Sequence[Mapping[str, Any]], titles: Mapping[str, str]) -> str:
+    rows = [(step_name(line, titles), line["line"], line["verdict"], str(line["count"])) for line in lines]
     return "<h3>Lines that several wrote</h3>\n" + (
         _table("As the first of them wrote it; spaces do not count", ["where", "line", "verdict", "times"], rows, numbers=(3,))
         if rows else "<p>None.</p>\n")
 
 
-def _unread(lines: Sequence[Mapping[str, Any]]) -> str:
+def _unread(lines: Sequence[Mapping[str, Any]], titles: Mapping[str, str]) -> str:
     if not lines:
         return ""
-    rows = [(step_name(line), line["line"], line["says"], str(line["count"])) for line in lines[:UNREAD_SHOWN]]
+    rows = [(step_name(line, titles), line["line"], line["says"], str(line["count"])) for line in lines[:UNREAD_SHOWN]]
     left = sum(line["count"] for line in lines[UNREAD_SHOWN:])
     more = f"<p>And {left} more, in report.json.</p>\n" if left else ""
     return ("<h3>Lines that could not be read</h3>\n<p>They earn nothing as they stand; where you can read one, give your own verdict on "
@@ -129,7 +137,8 @@ def _unread(lines: Sequence[Mapping[str, Any]]) -> str:
 
 
 def _effort(data: Mapping[str, Any]) -> str:
-    rows = [(problem, *_range(data["minutes"].get(problem)), *_range(data["hints"].get(problem)))
+    titles = data["titles"]
+    rows = [(titles.get(problem, problem), *_range(data["minutes"].get(problem)), *_range(data["hints"].get(problem)))
             for problem in sorted({*data["minutes"], *data["hints"]})]
     return "<h3>Time and hints</h3>\n<p>As the notebooks record them.</p>\n" + _table(
         "For each problem the median, and from least to most",
@@ -140,8 +149,8 @@ def _range(value: Mapping[str, float] | None) -> tuple[str, str]:
     return ("–", "–") if value is None else (f"{value['median']:g}", f"{value['least']:g} to {value['most']:g}")
 
 
-def _overrides(overrides: Sequence[Mapping[str, Any]]) -> str:
-    rows = [(step_name(o), o["line"], o["reason"], o["date"], str(o["notebooks"])) for o in overrides]
+def _overrides(overrides: Sequence[Mapping[str, Any]], titles: Mapping[str, str]) -> str:
+    rows = [(step_name(o, titles), o["line"], o["reason"], o["date"], str(o["notebooks"])) for o in overrides]
     return "<h3>Your own verdicts</h3>\n" + _table(
         "Overrides in force", ["where", "line", "reason", "date", "notebooks"], rows, numbers=(4,)) if rows else ""
 

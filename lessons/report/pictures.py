@@ -7,11 +7,17 @@ import re
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
+from ...autograde.records.answers import PER_THING
+from ...widgets.words import thing_name
+
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 INK, BAR, SOFT = "#1d2733", "#3f6a8a", "#b9652b"
 SHOWN = 12  # kinds of slip
+LONGEST_TITLE = 30  # characters of a title in a picture
+STEP_SAID = {"directions": "plus directions", "forces": "forces on the {thing}", "equations": "equation of the {thing}", "ties": "ties",
+             "working": "working", "results": "results", "sense": "sense checks"}
 
 
 def marks_picture(tenths: Sequence[int]) -> str:
@@ -26,9 +32,9 @@ def marks_picture(tenths: Sequence[int]) -> str:
     return _svg(figure)
 
 
-def steps_picture(steps: Sequence[Mapping[str, Any]]) -> str:
+def steps_picture(steps: Sequence[Mapping[str, Any]], titles: Mapping[str, str]) -> str:
     """For each step what part of its points the class got, and how well it tells strong from weak."""
-    names = [step_name(step) for step in steps]
+    names = [step_name(step, titles, LONGEST_TITLE) for step in steps]
     figure = _figure(0.9 + 0.32 * len(steps))
     axes = figure.subplots()
     places = range(len(steps))
@@ -59,12 +65,24 @@ def slips_picture(kinds: Mapping[str, int]) -> str:
     return _svg(figure)
 
 
-def step_name(step: Mapping[str, Any]) -> str:
+def step_name(step: Mapping[str, Any], titles: Mapping[str, str], longest: int = 200) -> str:
+    """Where something stands in words. titles: {problem: title}; of one problem alone the title goes without saying, and problems of the same
+    title are told apart by their names.
+
+    >>> sack = {"problem": "feed-sack", "step": "equations", "item": "sack"}
+    >>> step_name(sack, {"feed-sack": "Feed sack"}), step_name(sack, {"feed-sack": "Feed sack", "mine-cart": "Mine cart"})
+    ('equation of the sack', 'Feed sack: equation of the sack')
     """
-    >>> step_name({"problem": "feed-sack", "step": "equations", "item": "sack"})
-    'feed-sack: equations, sack'
-    """
-    return f"{step['problem']}: {step['step']}" + (f", {step['item']}" if step["item"] else "")
+    name, item = str(step["step"]), step["item"]
+    said = STEP_SAID.get(name, name).format(thing=thing_name(str(item or "body")))
+    if item not in (None, "") and name not in PER_THING:
+        said += f", {item + 1 if isinstance(item, int) else item}"
+    if len(titles) < 2:
+        return said
+    title = titles.get(step["problem"]) or str(step["problem"])
+    if list(titles.values()).count(title) > 1:
+        title = f"{title} ({step['problem']})"
+    return f"{title if len(title) <= longest else title[:longest - 1].rstrip() + '…'}: {said}"
 
 
 def _whole() -> Any:

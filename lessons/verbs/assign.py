@@ -112,7 +112,7 @@ def _show(planned: Plan) -> None:
         print(f"The class writes {writes}\n")
     print("Points\n")
     for problem, cells in planned.points:
-        print(f"  {problem.id}: {sum(cell.of for cell in cells):g}")
+        print(f"  {problem.scene.title or problem.id} ({problem.id}): {sum(cell.of for cell in cells):g}")
         for cell in cells:
             print(f"    {cell.of:6g}  {cell.step}{' ' + cell.item if cell.item else ''}")
     print(f"  {planned.of:g} in all\n\nThe worked key, for you only\n")

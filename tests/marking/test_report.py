@@ -19,6 +19,7 @@ from plusway.autograde.records import Entry
 from plusway.lessons import assign
 from plusway.lessons.command import main
 from plusway.lessons.report.page import _slips as slips_section
+from plusway.lessons.report.pictures import step_name
 
 from .conftest import SCENE, Copy, answers_of, put
 from .simulated import ASSIGNMENT, BALE, IN_EQUATIONS, SACK, Student, simulated
@@ -125,11 +126,40 @@ def test_what_is_ranked_and_what_is_left_out_is_said(marked: Path) -> None:
     assert "The kinds that most notebooks have at least once" in page
     assert "more, in the table below" not in page
     kinds = {f"kind {n:02}": 20 - n for n in range(14)}
-    said = slips_section({"kinds": kinds, "slips": [{"kind": k, "problem": "p", "step": "ties", "item": None, "directions": {}, "notebooks": n}
+    said = slips_section({"kinds": kinds, "titles": {}, "slips": [{"kind": k, "problem": "p", "step": "ties", "item": None, "directions": {}, "notebooks": n}
                                                     for k, n in kinds.items() for _ in range(3)]}, 20)
     assert "; and 2 kinds more, in the table below." in said
     assert "kind 12 in" not in said
     assert "And 2 rarer rows more, in report.json." in said
+
+
+SACK_ROW = {"problem": SCENE, "step": "equations", "item": "sack"}
+PLACES = [("of one problem alone the title goes without saying", {SCENE: "Feed sack"}, "equation of the sack"),
+          ("of several it stands first", {SCENE: "Feed sack", "b": "Cart"}, "Feed sack: equation of the sack"),
+          ("problems of one title are told apart", {SCENE: "Feed sack", "b": "Feed sack"}, f"Feed sack ({SCENE}): equation of the sack"),
+          ("a scene without a title goes by its name", {SCENE: "", "b": "Cart"}, f"{SCENE}: equation of the sack")]
+
+
+@pytest.mark.parametrize(("titles", "said"), [case[1:] for case in PLACES], ids=[case[0] for case in PLACES])
+def test_a_place_is_told_in_words_and_by_the_problems_title(titles: dict[str, str], said: str) -> None:
+    """No file's name where a teacher reads."""
+    assert step_name(SACK_ROW, titles) == said
+
+
+def test_the_page_speaks_of_problems_by_their_titles(tmp_path: Path) -> None:
+    """The names that commands take stand in one list, and in no table."""
+    planned = assign.plan("ps1", [SCENE, "mine-cart"])
+    path, _ = assign.write(planned, tmp_path / "course")
+    notebook = json.loads(json.dumps(planned.notebook))
+    notebook["metadata"]["plusway"]["answers"] = {SCENE: answers_of(slip="flipped"), "mine-cart": {"ties": ["a_1 = 2a_2"]}}
+    put(tmp_path / "in" / "s1.ipynb", notebook)
+    main(["mark", str(tmp_path / "in"), "--assignment", str(path)])
+    main(["report", str(tmp_path / "in")])
+    page = (tmp_path / "in" / "marks" / "report.html").read_text(encoding="utf-8")
+    assert page.count("mine-cart") == page.count(SCENE) == 1
+    title = "Feed sack and counterweight"
+    assert f"<li>{title} <code>{SCENE}</code></li>" in page
+    assert f"<td>{title}: equation of the sack</td>" in page
 
 
 def test_names_are_hidden_unless_asked_for(marked: Path) -> None:
