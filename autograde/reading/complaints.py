@@ -62,7 +62,7 @@ TABLE: dict[str, Entry] = {
         (("T - 63,7 = 6.5a", "63,7"), ("a = 1,58", "1,58")),
     ),
     "thousands": Entry(
-        "“{found}” can be read in two ways. Write the number without a separator of thousands: {instead}.",
+        "“{found}” is no number here: none is grouped by thousands. Write {instead}.",
         (("T = 1,250 N", "1,250"), ("T = 12,500.5 N", "12,500.5")),
     ),
     "comma": Entry(

@@ -40,14 +40,18 @@ def _plain(figures: str) -> tuple[Fraction, Fraction]:
 
 def _comma(mantissa: str, figures: str, at: Place, decimal_comma: bool) -> str:
     """Commas in a number: decimal where the scene says so, a complaint that says what to write elsewhere."""
-    plain = mantissa.replace(",", "")
     if mantissa.count(",") > 1 or "." in mantissa:
-        raise complain(
-            "thousands", at, found=figures, instead=plain if plain.count(".") < 2 else plain.replace(".", "")
-        )
+        raise complain("thousands", at, found=figures, instead=_ungrouped(mantissa, "," if decimal_comma else "."))
     if decimal_comma:
         return mantissa.replace(",", ".")
     whole, _, rest = mantissa.partition(",")
     if len(rest) == 3 and whole.strip("0"):
-        raise complain("thousands", at, found=figures, instead=f"{plain} or {whole}.{rest}")
+        raise complain("thousands", at, found=figures, instead=f"{whole}{rest}, or {whole}.{rest} with a decimal point")
     raise complain("decimal-comma", at, found=figures, instead=f"{whole}.{rest}")
+
+
+def _ungrouped(mantissa: str, mark: str) -> str:
+    """A number without what groups its figures: of commas and points the last one, where it stands alone of its kind, is the decimal mark."""
+    last = max(",.", key=mantissa.rfind)
+    whole, _, decimals = mantissa.rpartition(last) if mantissa.count(last) == 1 else (mantissa, "", "")
+    return whole.replace(",", "").replace(".", "") + (mark + decimals if decimals else "")

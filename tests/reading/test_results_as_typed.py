@@ -110,3 +110,29 @@ def test_decimal_comma(vocabularies: dict[str, Vocabulary]) -> None:
     with pytest.raises(Complaint) as caught:
         read_value("1,58 m/s^2", vocabularies["hanging"])
     assert caught.value.says == "“1,58” has a comma in it. Write the number with a decimal point: 1.58."
+
+
+GROUPED = [
+    # (scene, as typed, what to write instead): where both marks stand, the last one is the decimal mark
+    ("hanging", "1,715 m/s^2", "1715, or 1.715 with a decimal point"),
+    ("hanging", "12,500.5 N", "12500.5"),
+    ("hanging", "12.500,5 N", "12500.5"),
+    ("hanging", "1,250,000 N", "1250000"),
+    ("comma", "12.500,5 N", "12500,5"),
+    ("comma", "12,500.5 N", "12500,5"),
+    ("comma", "1,250,000 N", "1250000"),
+]
+
+
+@pytest.mark.parametrize(("scene", "text", "instead"), GROUPED)
+def test_no_number_is_grouped_by_thousands(vocabularies: dict[str, Vocabulary], scene: str, text: str, instead: str) -> None:
+    """A comma or a point between figures has one meaning; the complaint shows the number as this class writes it."""
+    with pytest.raises(Complaint) as caught:
+        read_value(text, vocabularies[scene])
+    assert caught.value.says == f"“{text.split()[0]}” is no number here: none is grouped by thousands. Write {instead}."
+
+
+def test_three_decimals_after_a_comma_are_decimals_where_the_class_writes_a_comma(vocabularies: dict[str, Vocabulary]) -> None:
+    """1,715 is a little less than two there, in a result as in a line."""
+    _, number = signed(value(read_value("1,715 m/s^2", vocabularies["comma"]).lines[0]))
+    assert number.value == Fraction("1.715")

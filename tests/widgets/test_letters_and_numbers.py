@@ -78,6 +78,24 @@ def test_with_a_decimal_comma_numbers_are_read_and_shown_with_it(settings: dict[
     assert not any(f"{n}.{m}" in str([closing["says"], closing["notes"]]) for n in range(10) for m in range(10))
 
 
+LINES = {"equations": ["T - 63,7 = 6,5a_1"], "ties": ["a_1 = -1,0a_2"], "working": ["T = 6,5a_1 + 63,7"], "results": ["1,581 m/s^2", "1,58 m/s²", "1,58"],
+         "sense": ["a < 9,8", "T < 88,2 N"]}
+
+
+@pytest.mark.parametrize("step", LINES)
+def test_every_field_reads_a_decimal_comma_where_the_settings_ask_for_one(ask: Callable[..., Any], step: str) -> None:
+    """Also one with three figures behind it: while it is typed, and once it is checked."""
+    problem = Problem("feed-sack", settings={"decimal_comma": True, "worked": ["directions"]})
+    widget = {"equations": problem.equation, "ties": problem.ties, "working": problem.working, "results": problem.results, "sense": problem.sense}[step]()
+    item = {"equations": "sack", "results": "a"}.get(step)
+    for line in LINES[step]:
+        if step != "results":  # its field has no reading while it is typed
+            assert ask(widget, "preview", text=line)["complaint"] is None
+        ask(widget, "commit", item=item, value=line if item else [line], hints=0)
+        (told,) = [v for f in widget.shown["fields"] if f["item"] == item for v in f["verdicts"] if v["text"] == line]
+        assert told["verdict"] != "unread", told["says"]
+
+
 @pytest.mark.parametrize("settings", [{}, {"decimal_comma": False}, {"language": "en"}], ids=str)
 def test_without_one_a_comma_is_complained_about(settings: dict[str, Any]) -> None:
     """The complaint says what to write instead."""
