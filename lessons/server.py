@@ -66,6 +66,7 @@ def arguments(shelf: Shelf, port: int | None) -> list[str]:
         "--ServerApp.allow_remote_access=False",
         "--ServerApp.log_level=ERROR",
         f"--ServerApp.kernel_websocket_connection_class={__package__}.connection.AtOnce",
+        *encrypted(),
         f"--IdentityProvider.token={secrets.token_urlsafe(32)}",
         "--LabApp.log_level=ERROR",
         "--LabApp.news_url=None",
@@ -76,6 +77,21 @@ def arguments(shelf: Shelf, port: int | None) -> list[str]:
     ]
     # Jupyter refuses to run as root unless told; containers and classroom machines often are.
     return chosen + (["--allow-root"] if hasattr(os, "geteuid") and os.geteuid() == 0 else [])
+
+
+def encrypted() -> list[str]:
+    """The setting by which server and kernel encrypt what they say to each other, where this Jupyter can: a kernel that can't be overheard
+    by another user of the machine has nothing to warn of in the student's terminal."""
+    from jupyter_server.services.kernels.kernelmanager import ServerKernelManager
+    from traitlets import TraitError
+
+    if "transport_encryption" not in ServerKernelManager.class_trait_names():
+        return []
+    try:
+        ServerKernelManager(transport_encryption="auto")
+    except TraitError:  # the messaging library was built without encryption
+        return []
+    return ["--KernelManager.transport_encryption=auto"]
 
 
 def workspaces(folder: Path) -> Path:

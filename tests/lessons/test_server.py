@@ -13,10 +13,13 @@ from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
+from jupyter_client.blocking import BlockingKernelClient
 
 from plusway.lessons.connection import AtOnce
-from plusway.lessons.server import arguments, workspaces
+from plusway.lessons.server import arguments, encrypted, workspaces
 from plusway.lessons.shelf import Shelf
+
+from ..conftest import ask_server
 
 pytestmark = pytest.mark.slow
 
@@ -49,6 +52,23 @@ def test_the_server_answers_only_to_its_key(lab: Any) -> None:
     assert ask(f"{api}?token={lab.token}") == 200
     assert ask(api) == 403
     assert ask(f"{api}?token={lab.token[:-1]}") == 403
+
+
+@pytest.mark.skipif(not encrypted(), reason="this Jupyter's server and kernel can't encrypt")
+def test_a_kernel_talks_in_cipher_and_warns_of_nothing_in_the_terminal(make_lab: Callable[..., Any], tmp_path: Path) -> None:
+    """Server and kernel have a pair of keys for each other, and the kernel answers; the student's terminal stays empty."""
+    lab = make_lab(tmp_path / "lessons", home=tmp_path)
+    kernel = ask_server(lab.url, lab.token, "api/kernels", "POST", {"name": "python3"})
+    held = json.loads((tmp_path / "runtime" / f"kernel-{kernel['id']}.json").read_text(encoding="utf-8"))
+    assert len(held["curve_publickey"]) == 40
+    client = BlockingKernelClient(connection_file=str(tmp_path / "runtime" / f"kernel-{kernel['id']}.json"))
+    client.load_connection_file()
+    client.start_channels()
+    try:
+        client.wait_for_ready(timeout=60)
+    finally:
+        client.stop_channels()
+    assert (tmp_path / "lab.log").read_text(encoding="utf-8") == ""
 
 
 def test_the_server_listens_on_this_computer_only(lab: Any) -> None:
