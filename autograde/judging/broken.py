@@ -51,7 +51,8 @@ def broken_by(chain: Chain, line: Line, meaning: Meaning) -> Slip | None:
     if step is not None:
         at = where(step, line, chain.context, meaning) or _find(line, step.term)
         term = line.text[at[0] : at[1]].strip() if at else step.term
-        return slip(step.kind, {"force": f"“{term}” (from {step.source})"}, at or whole, term)
+        extra = chain.balance(line, meaning) if step.kind == "lost-term" else ""
+        return slip(step.kind, {"force": f"“{term}” (from {step.source})"}, at or whole, term, extra)
     number = lonely_number(line.sides[-1])
     if number is not None and chain.from_true(line, meaning) is not None:
         return slip("rounding", {"wrote": number.text}, number.at)

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from ..mechanics.setup import Setup
 from ..reading import Complaint, read
 from ..reading.tree import Name, Node, Number, Product
 from ..scene.model import OPPOSITE, Scene
+from .components import Parts
 from .context import Context
 from .lines import Meaning, resolve
 from .pieces import say_force, say_thing
@@ -181,8 +182,11 @@ def judge_forces(context: Context, thing: str, arrows: Iterable[tuple[str, str]]
     slips: list[Slip] = []
     seen: Counter[str] = Counter()
     odd: list[tuple[str, int, str]] = []  # the arrows that are not as they should be
+    parts = Parts()
     for text, direction in arrows:
         named = force_symbol(context, thing, text)
+        if named is None and parts.take(context, thing, text, direction_word(direction), _is_weight(context, thing)):
+            continue
         if named is None:
             return (
                 UNREAD,
@@ -195,6 +199,10 @@ def judge_forces(context: Context, thing: str, arrows: Iterable[tuple[str, str]]
             seen[symbol] += times
         else:
             odd.append((symbol, times, word))
+    weight = next((a.symbol for a in truth if a.kind == "weight"), "")
+    if parts.drawn:
+        slips += parts.slips(weight, seen[weight] > 0, _words(setup, thing, weight))
+        seen[weight] = 1
     odd = _of_the_other_side(context, thing, truth, seen, odd, slips)
     for symbol, times, word in odd:
         seen[symbol] += times
@@ -255,6 +263,12 @@ def two_sided(setup: Setup) -> list[frozenset[str]]:
     wheels = [e for thing, e in setup.equations.items() if thing in setup.scene.wheels]
     every = [frozenset(t.symbol for t in e.terms if t.kind == "tension") for e in wheels]
     return [s for s in every if len(s) > 1]
+
+
+def _is_weight(context: Context, thing: str) -> Callable[[Node], bool]:
+    """Whether a node names the thing's own weight: W_1, m_1 g."""
+    own = context.scene.symbol_of("weight", thing)
+    return lambda node: own is not None and _named(context, thing, node) == own
 
 
 def _words(setup: Setup, thing: str, symbol: str) -> dict[str, str]:

@@ -24,6 +24,7 @@ from .lines import (
     holds_at,
     line_names,
     lonely_name,
+    lonely_number,
     number_of,
     pressing,
     readings,
@@ -55,21 +56,35 @@ class SenseFinding:
 OF_THE_SIZE = "True of the size of a; a itself is negative for the directions of this paper."
 
 _BETWEEN = re.compile(r"\s*(.+?)\s*\b(?:(?:is|lies)\s+)?(?:in\s+)?between\s+(.+?)\s+and\s+(.+?)\s*", re.IGNORECASE | re.DOTALL)
+_SIZES = re.compile(r"\|\s*(\w+)\s*\|")
+_JOINED = re.compile(r"\s+and\s+|\s*[;,]\s+(?:and\s+)?", re.IGNORECASE)
+_EXTREME = re.compile(r"\s+(?:is\s+|becomes\s+|gets\s+)?(?:(?:very|really|extremely)\s+)?(?:(large|big|huge|heavy|great)|(small|tiny|light))\b(?!\s*(?:than|compared))", re.IGNORECASE)
 _TO_INFINITY = re.compile(r"(?:->|→|\\to\b|\\rightarrow\b|=)\s*(?:∞|\\infty\b|infinity\b|inf\b)", re.IGNORECASE)
 
 
 def judge_sense(context: Context, text: str) -> SenseFinding:
     """The finding for one sense check: an inequality, an equation that tests something, or a limiting case (m_1 = m_2 => a = 0).
 
-    "T is between W_1 and W_2" is read as the inequality, in the order that holds; "m_2 -> ∞" as m_2 >> 1.
+    "T is between W_1 and W_2" is read as the inequality, in the order that holds; "m_2 -> ∞" and "m_2 is very large" as m_2 >> 1; of
+    "T > W_1 and T < W_2" both have to hold.
     """
-    said = _TO_INFINITY.sub(">> 1", text)
+    said = _SIZES.sub(r"\1", _TO_INFINITY.sub(">> 1", text))  # a check speaks of sizes as well as of signed values
+    said = _EXTREME.sub(lambda m: " >> 1" if m[1] else " << 1", said)
     between = _BETWEEN.fullmatch(said)
     if between is None and said == text:
-        return _judge_text(context, text)
-    x, low, high = between.groups() if between else ("", "", "")
-    found = [_judge_text(context, s) for s in ([f"{low} < {x} < {high}", f"{high} < {x} < {low}"] if between else [said])]
-    best = min(found, key=lambda f: _ORDER[f.verdict])
+        best = _judge_text(context, text)
+        parts = _JOINED.split(text)
+        if best.verdict != UNREAD or len(parts) < 2:
+            return best
+        found = [_judge_text(context, part) for part in parts]
+        worst = max(found, key=lambda f: _ORDER[f.verdict])
+        if worst.verdict == UNREAD:  # one line after all
+            return best
+        best = worst
+    else:
+        x, low, high = between.groups() if between else ("", "", "")
+        found = [_judge_text(context, s) for s in ([f"{low} < {x} < {high}", f"{high} < {x} < {low}"] if between else [said])]
+        best = min(found, key=lambda f: _ORDER[f.verdict])
     whole = (0, len(text))
     return replace(best, at=whole if best.at else None, slips=tuple(replace(s, at=whole) for s in best.slips))
 
@@ -145,7 +160,17 @@ def _judge(context: Context, line: Line, meaning: Meaning) -> SenseFinding:
         return _false("This is not true here: put the numbers in and compare.", line)
     if not _says_something(context, line, meaning):
         return _false("True, but it says nothing about this scene: it would hold whatever your results were.", line)
+    if _restates(line):
+        return _false("This only says a result again, so it puts nothing to the test.", line)
     return SenseFinding(RIGHT, line=line)
+
+
+def _restates(line: Line) -> bool:
+    """Whether the line is a letter and its value, and no more: a = 1.58. (That something is zero is a statement of its own.)"""
+    if len(line.sides) != 2 or line.relations[0] not in ("=", "≈"):
+        return False
+    ends = (line.sides, line.sides[::-1])
+    return any(lonely_name(x) is not None and (value := lonely_number(y)) is not None and value.value != 0 for x, y in ends)
 
 
 def _says_something(context: Context, line: Line, meaning: Meaning) -> bool:

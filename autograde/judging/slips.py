@@ -157,7 +157,7 @@ _TABLE = (
     SlipKind(
         "sine-cosine",
         "swapped sine and cosine",
-        "In your line for the {body}, sine and cosine have changed places in {force}.",
+        "In your {paper} for the {body}, sine and cosine have changed places in {force}.",
         "The part of a force along a line is the force times the cosine of the angle between them; the weight makes the slope's angle with the line across the slope, so its part along the slope has the sine.",
         "{trig_test}",
         5,

@@ -31,6 +31,7 @@ from .lines import (
     value_look,
 )
 from .says import slip
+from .units import dimension_clash
 from .verdicts import FOLLOWS, RIGHT, SLIP, UNREAD, Slip
 
 MOST_SETS = 150
@@ -236,7 +237,7 @@ class Chain:
             thing = self.context.scene.symbols[law.term or ""].thing
             return replace(done, verdict=FOLLOWS, follows_from=(f"equation: {thing}",), badness=1.3)
         known = law or broken_by(self, line, meaning)
-        slips = (known or slip("does-not-follow", {}, (0, len(line.text)), None, self._balance(line, meaning)),)
+        slips = (known or slip("does-not-follow", {}, (0, len(line.text)), None, self._said(line, meaning)),)
         return replace(done, verdict=SLIP, slips=slips, badness=3 if known else 5)
 
     def _with_g(self, done: LineFinding, g: Fraction) -> LineFinding:
@@ -245,7 +246,7 @@ class Chain:
             return replace(done, verdict=FOLLOWS, follows_from=(self.g[1],), badness=1.05)
         return replace(done, verdict=SLIP, slips=(wrong_g(self.context, g),), wrong_g=g, badness=1.15)
 
-    def _balance(self, line: Line, meaning: Meaning) -> str:
+    def balance(self, line: Line, meaning: Meaning) -> str:
         """What is to be said of T = m_2 g."""
         name = lonely_name(line.sides[0])
         if name is None or self.side_unknowns(line.sides[-1], meaning):
@@ -255,6 +256,22 @@ class Chain:
             return balance_said(self.context, resolve(name.name, self.context, meaning)[1], value)
         except (KeyError, Unjudgeable):
             return ""
+
+    def _said(self, line: Line, meaning: Meaning) -> str:
+        """What can be said of a line that nothing explains: that it compares unlike things, takes a tension for a weight, has only its
+        sign wrong."""
+        clash = dimension_clash(line, self.context, meaning)
+        if clash or (clash := self.balance(line, meaning)):
+            return clash
+        name = lonely_name(line.sides[0])
+        if name is None or len(line.sides) < 2 or self.side_unknowns(line.sides[-1], meaning):
+            return ""
+        try:
+            look, figures = value_look(self.context, self.context.actual, meaning), self.context.figures()
+            true, given = (number_of(side, look, figures) for side in (line.sides[0], line.sides[-1]))
+        except (KeyError, Unjudgeable):
+            return ""
+        return f"The size of {name.name} fits, but not its sign." if true.mid and (-given).meets(true, 1e-9 * true.size) else ""
 
     def _blank(self, line: Line, meaning: Meaning) -> LineFinding:
         unknown = self._unknowns(line, meaning)

@@ -79,3 +79,25 @@ def test_the_reason_of_a_turned_arrow_is_what_the_force_is_not_a_sign(
     (step,) = [s for s in found.steps if s.step == "forces" and s.item == thing]
     assert step.slips[0].why.startswith(reason)
     assert "sign" not in step.slips[0].why
+
+
+ALONG, INTO_IT = ["m_1 g sin(theta)", "downslope"], ["m_1 g cos(theta)", "into"]
+# (what is said, how the weight is drawn beside T, N and f, what the diagram is told)
+PARTS = [
+    ("both parts", [ALONG, INTO_IT], "right"),
+    ("both parts, in W and numbers", [["W_1 sin 30", "downslope"], ["W_1 cos 30", "into the surface"]], "right"),
+    ("the part along the slope alone", [ALONG], "missing-force"),
+    ("the whole beside its parts", [ALONG, INTO_IT, ["W_1", "down"]], "extra-force"),
+    ("one part turned round", [["m_1 g sin(theta)", "upslope"], INTO_IT], "flipped-force"),
+    ("sine and cosine exchanged", [["m_1 g cos(theta)", "downslope"], ["m_1 g sin(theta)", "into"]], "sine-cosine"),
+    ("the parts of another body's weight", [["m_2 g sin(theta)", "downslope"], INTO_IT], "unread"),
+    ("the parts with another angle", [["m_1 g sin 25", "downslope"], ["m_1 g cos 25", "into"]], "unread"),
+]
+
+
+@pytest.mark.parametrize(("weight", "told"), [x[1:] for x in PARTS], ids=[x[0] for x in PARTS])
+def test_a_weight_on_a_slope_may_be_drawn_as_its_two_parts(weight: list[list[str]], told: str) -> None:
+    arrows = [["T", "upslope"], ["N_1", "away"], ["f_1", "downslope"], *weight]
+    answers = {"scene": "hay-bale-on-ramp", "directions": {"bale": "upslope", "trough": "down"}, "forces": {"bale": arrows}}
+    (step,) = [s for s in judge(scene_named("hay-bale-on-ramp"), answers).steps if s.step == "forces" and s.item == "bale"]
+    assert ("+".join(s.kind for s in step.slips) or step.verdict) == told

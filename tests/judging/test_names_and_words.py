@@ -120,3 +120,17 @@ def test_the_words_fit_the_scene(scene: str, positive: dict[str, str], step: str
     assert found.slips[0].kind in kind.split("|")
     assert said in words
     assert not unsaid or unsaid not in words
+
+
+# (what is said, a line of working of the feed sack after its two equations, what is said of it beside its kind)
+HELPED = [
+    ("a tension taken for a weight", "T = m_1 g", "That is the weight W_1. A tension equals a body's weight only while"),
+    ("a lost g", "a = (m_2 - m_1)/(m_1 + m_2)", "This compares an acceleration with a plain number"),
+    ("the right size with the wrong sign", "a = (m_1 - m_2) g/(m_1 + m_2)", "The size of a fits, but not its sign."),
+]
+
+
+@pytest.mark.parametrize(("line", "says"), [x[1:] for x in HELPED], ids=[x[0] for x in HELPED])
+def test_what_can_be_said_of_a_wrong_line_is_said(line: str, says: str) -> None:
+    (step,) = told("feed-sack", AGREE, "working", equations=EQUATIONS, working=[line])
+    assert says in step.slips[0].says
