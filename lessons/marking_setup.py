@@ -40,6 +40,11 @@ def assignment_for(folder: Path, given: str | None, scenes: Sequence[str], schem
     return assignment, said
 
 
+def assignment_in(given: str) -> Assignment:
+    """The assignment that a teacher's own notebook holds. Raises UsageError."""
+    return _from_source(Path(given), {name: catalogue.text(name) for name in catalogue.names()})
+
+
 def scene_file(name_or_path: str) -> tuple[str, str]:
     """(name, TOML text) of a scene that ships or of a file; SceneError where it is neither, or wrong."""
     scene = catalogue.find(name_or_path)

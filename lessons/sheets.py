@@ -15,13 +15,14 @@ from typing import TYPE_CHECKING
 from ..autograde.errors import UsageError
 from ..autograde.judging import judge
 from ..autograde.judging.scheme import Scheme
+from ..autograde.mechanics import derive
 from ..autograde.mechanics.steps import WorkedLine, WorkedStep
 from ..autograde.mechanics.variants import vary
-from ..autograde.mechanics.worked import work
 from ..autograde.reading import Complaint, Vocabulary, read, to_mathml
 from ..autograde.reading.tree import Name
 from ..autograde.scene.model import Quantity, Scene, Symbol
 from ..widgets.words import thing_name
+from .key import in_class_letters, key_steps, respelt
 
 if TYPE_CHECKING:
     from ..widgets.drawing import Drawing
@@ -192,14 +193,13 @@ def _solution(place: int, scene: Scene, scheme: Scheme | None) -> str:
     from ..widgets.drawing import agreeing, draw_forces, draw_scene
 
     positive = agreeing(scene)
-    worked = work(scene, positive)
     names = _Letters(scene)
     out = f"<section>\n<h2>{place}. {escape(scene.title or scene.name)}</h2>\n<p>{escape(scene.story.strip())}</p>\n{_figure(draw_scene(scene, positive))}{_data(scene, names)}"
     out += '<p class="quiet">Any choice of positive directions is right, as long as it is kept to; this is one of them.</p>\n'
-    for step in worked.steps:
+    for step in key_steps(scene, positive):
         out += _step(step, names)
         if step.step == "forces":
-            out += _figure(draw_forces(worked.setup), "forces")
+            out += _figure(draw_forces(derive(scene, positive)), "forces")
     return out + _marks(scene, scheme, names) + "</section>\n"
 
 
@@ -244,15 +244,16 @@ class _Letters:
     """Symbols and lines of one scene as MathML."""
 
     def __init__(self, scene: Scene) -> None:
-        self._vocabulary = Vocabulary.of(scene)
+        self._scene, self._vocabulary = scene, Vocabulary.of(scene)
 
     def name(self, symbol: str | int) -> str:
-        return to_mathml(Name(str(symbol), str(symbol), (0, len(str(symbol)))))
+        own = in_class_letters(str(symbol), self._scene)
+        return to_mathml(Name(own, own, (0, len(own))))
 
     def line(self, text: str) -> str:
         """A line of the worked solution; one that the reader of lines does not know stays text."""
         try:
-            return to_mathml(read(text, self._vocabulary).lines[0])
+            return to_mathml(respelt(read(text, self._vocabulary).lines[0], self._scene))
         except Complaint:
             return escape(text)
 

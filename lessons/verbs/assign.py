@@ -100,9 +100,8 @@ def _class_writes(args: argparse.Namespace) -> dict[str, Any]:
 
 def _show(planned: Plan) -> None:
     """For the teacher: the notebook's text, the points, the worked key."""
-    from ...autograde.languages import written
     from ...autograde.mechanics.agreeing import agreeing_directions
-    from ...autograde.mechanics.worked import solution_text
+    from ..key import key_text
 
     print("What students see\n")
     for cell in planned.notebook.cells:
@@ -117,9 +116,9 @@ def _show(planned: Plan) -> None:
             print(f"    {cell.of:6g}  {cell.step}{' ' + cell.item if cell.item else ''}")
     print(f"  {planned.of:g} in all\n\nThe worked key, for you only\n")
     if planned.per_student:
-        print("  With the scene's own numbers; each student's differ.\n")
+        print("  With the scene's own numbers; each student's differ: plusway solve --assignment FILE --student NAME.\n")
     for problem in planned.problems:
-        worked = written(solution_text(problem.scene, agreeing_directions(problem.scene)), problem.scene.decimal_comma)
+        worked = key_text(problem.scene, agreeing_directions(problem.scene))
         print("\n".join("  " + line for line in worked.splitlines()) + "\n")
 
 
