@@ -88,13 +88,20 @@ def parse(argv: Sequence[str]) -> argparse.Namespace:
         parser.error(f"there is no verb {argv[0]!r}.{nearest(argv[0], names)} The verbs are {', '.join(names)}.")
     args, left = parser.parse_known_args(argv)
     if left:
-        options = _options(parser, args.verb)
         what = "no option" if left[0].startswith("-") else "nothing to do with"
-        hint = nearest(left[0].split("=")[0], options) if left[0].startswith("-") else ""
+        hint = _where(parser, args.verb, left[0].split("=")[0]) if left[0].startswith("-") else ""
         parser.exit(TO_MEND, f"plusway {args.verb}: {what} {left[0]!r}.{hint} (plusway {args.verb} --help shows how)\n")
     if args.verb is None:
         parser.error(f"a verb is missing: one of {', '.join(names)}")
     return args
+
+
+def _where(parser: argparse.ArgumentParser, verb: str, option: str) -> str:
+    """Which verbs have an option that this one has not; else which of its own is meant."""
+    others = [name for name in verb_names() if option in _options(parser, name)]
+    if others:
+        return f" {option} belongs to {' and '.join(f'plusway {name}' for name in others)}."
+    return nearest(option, _options(parser, verb))
 
 
 def _options(parser: argparse.ArgumentParser, verb: str) -> list[str]:

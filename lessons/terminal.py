@@ -37,6 +37,11 @@ def print_json(value: Any) -> None:
     sys.stdout.write(json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False) + "\n")
 
 
+def note(text: str) -> None:
+    """One line on standard error that a person should see; what a program reads on standard output is the same without it."""
+    print(f"note: {' '.join(text.split())}", file=sys.stderr)
+
+
 def warn_of_strays(verb: str, scenes: Iterable[Scene]) -> None:
     """One line on standard error for each story with numbers that are no datum and so stay whatever the data become."""
     from ..autograde.mechanics.story import strays

@@ -10,6 +10,7 @@ from ...autograde.errors import UsageError
 from ..terminal import print_json, verb
 
 if TYPE_CHECKING:
+    from ...autograde.scene.model import Scene
     from ...widgets.drawing import Drawing
 
 KINDS = (".svg", ".png")
@@ -63,6 +64,7 @@ def _drawing(args: argparse.Namespace) -> Drawing:
     scene = find(args.scene)
     positive = positive_directions(scene, args.positive)
     if args.against is not None:
+        _note_of_ends(scene, args)
         ways = {**drawing.agreeing(scene), **positive} if positive else None
         return drawing.draw_dependence(scene, args.against, args.low, args.high, ways)
     if args.forces:
@@ -70,3 +72,21 @@ def _drawing(args: argparse.Namespace) -> Drawing:
     if args.motion:
         return drawing.draw_motion(derive(scene, positive))
     return drawing.draw_scene(scene, positive)
+
+
+def _note_of_ends(scene: Scene, args: argparse.Namespace) -> None:
+    """Say which end of the range is a value that the scene can't have, and why: there the curves have a gap."""
+    from ...autograde.errors import PluswayError
+    from ...autograde.scene.data import with_data
+    from ..terminal import note
+
+    symbol = scene.symbols.get(args.against)
+    unit = symbol.given.unit if symbol is not None and symbol.given is not None else ""
+    for option, value in (("--from", args.low), ("--upto", args.high)):
+        if value is None or symbol is None or symbol.given is None:  # what is no datum is told by the drawing
+            continue
+        number = f"{value:.10f}".rstrip("0").rstrip(".")
+        try:
+            with_data(scene, {args.against: f"{number.replace('.', ',') if scene.decimal_comma else number} {unit}".strip()})
+        except PluswayError as error:
+            note(f"{option} {value:g} is a value that the scene can't have, so the curves end before it: {error}")

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from ...autograde.marking.store import Store
 
 ROWS_SHOWN = 200
+SAME_ERROR, NAMED = 4, 5  # so many notebooks with one error share a line, and so many of them are named there
 
 
 def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -129,14 +130,26 @@ def _print_table(store: Store, progress: Progress, out: Path, said: str) -> None
     for name, justify in (("student", "left"), ("notebook", "left"), ("points", "right"), ("of", "right"), ("to look at", "left")):
         table.add_column(name, justify=justify, overflow="fold")  # type: ignore[arg-type]
     left = 0
+    errors: dict[str, list[str]] = {}
     for marked in store.all():
+        if marked.error:
+            errors.setdefault(marked.error, []).append(marked.file)
+    together = {error: files for error, files in errors.items() if len(files) >= SAME_ERROR}
+    for marked in store.all():
+        if marked.error in together:
+            continue
         attention = _attention(marked)
         if (total > ROWS_SHOWN and not attention) or table.row_count >= ROWS_SHOWN:
             left += 1
             continue
         points = "-" if marked.error or marked.second else f"{marked.points:g}"
         table.add_row(Text(_line(marked.student)), Text(_line(marked.file)), points, f"{marked.of:g}", Text(_line(attention)))
-    console.print(table)
+    if table.row_count:
+        console.print(table)
+    for error, files in together.items():
+        more = f" and {len(files) - NAMED} more" if len(files) > NAMED else ""
+        console.print(f"\n{len(files)} notebooks could not be marked: {_line(error)}\n  {_line(', '.join(files[:NAMED]))}{more}", markup=False,
+                      highlight=False, soft_wrap=True)
     if left:
         console.print(f"… and {left} more, in {out / 'results.csv'}", markup=False, highlight=False)
     counts = [f"{progress.marked} marked now", f"{progress.kept} unchanged since last time"]

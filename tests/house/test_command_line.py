@@ -40,6 +40,8 @@ def test_each_verb_explains_itself_with_an_example(verb: str, plusway: Run) -> N
     (["frobnicate"], "The verbs are"),
     (["scenes", "--jsn"], "Did you mean --json?"),
     (["scenes", "--js"], "Did you mean --json?"),
+    (["report", "marks", "--against", "theta"], "--against belongs to plusway draw."),
+    (["solve", "feed-sack", "--scheme", "mine.toml"], "--scheme belongs to plusway judge and plusway assign and plusway mark and plusway sheet."),
     (["scenes", "more"], "nothing to do with 'more'"),
     (["solve"], "SCENE is missing"),
     (["solve", "no-such-scene"], "no-such-scene"),
@@ -62,6 +64,19 @@ def test_a_wrong_call_ends_in_one_line_that_says_what_to_mend(arguments: list[st
     assert done.stderr.startswith("plusway")
     assert done.stderr.count("\n") == 1
     assert says in done.stderr
+
+
+@pytest.mark.parametrize(("arguments", "says"), [
+    (["--against", "theta", "--upto", "120"], "--upto 120 is a value that the scene can't have, so the curves end before it: "
+                                              "hay-bale-on-ramp: bodies.bale.angle: 120 deg is not from 0 to 90 deg"),
+    (["--against", "m_1", "--from", "0", "--upto", "5"], "--from 0 is a value that the scene can't have"),
+    (["--against", "theta", "--upto", "60"], ""),
+])
+def test_a_range_that_goes_too_far_is_drawn_and_told(arguments: list[str], says: str, plusway: Run) -> None:
+    """What the scene can't have is said on standard error with the scene's own reason; the text and the JSON are as without it."""
+    done = plusway("draw", "hay-bale-on-ramp", *arguments, "--json")
+    assert (done.returncode, "note" in done.stdout) == (0, False)
+    assert done.stderr.startswith(f"note: {says}") if says else done.stderr == ""
 
 
 @pytest.mark.parametrize(("text", "says"), [

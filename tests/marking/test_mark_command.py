@@ -128,3 +128,19 @@ def test_without_an_assignment_the_output_says_what_that_means(collected: Path, 
     assert main(["mark", str(collected)]) == 0
     assert "could name fewer problems" in " ".join(capsys.readouterr().out.split())
     assert points(collected / "marks")["right"]["points"] == 12.0
+
+
+def test_one_error_of_many_notebooks_is_said_once(tmp_path: Path, copy_of: Copy, capsys: pytest.CaptureFixture[str]) -> None:
+    """Marked without the assignment, a scene of the teacher's own is unknown to all forty; the others have their rows."""
+    notebook = copy_of(answers_of())
+    notebook["metadata"]["plusway"]["problems"][SCENE]["scene"] = "my-own-winch"
+    for place in range(1, 41):
+        put(tmp_path / f"s{place:02}.ipynb", notebook)
+    put(tmp_path / "t1.ipynb", "")
+    assert main(["mark", str(tmp_path)]) == 0
+    said = capsys.readouterr().out
+    assert said.count("my-own-winch") == 1
+    assert "40 notebooks could not be marked: feed-sack: its scene 'my-own-winch' does not ship; give --assignment or --scene" in said
+    assert "s01.ipynb, s02.ipynb, s03.ipynb, s04.ipynb, s05.ipynb and 35 more" in said
+    assert "s06.ipynb" not in said
+    assert "t1.ipynb" in said
