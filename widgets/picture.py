@@ -2,7 +2,7 @@
 
 The result is plain JSON that `static/scenepicture.js` turns into SVG: lengths in drawing units, y downwards. Nothing in a scene file
 says where things are; the layout (`drawing/arrange.py`, the one of the printed pictures too) follows from how they move and what the
-ropes join. It shows no force: the force diagram is the student's to draw.
+ropes join. Of forces it shows only those that are given: the force diagram is the student's to draw.
 """
 
 from __future__ import annotations
@@ -11,47 +11,50 @@ import math
 from functools import lru_cache
 from typing import Any
 
+from ..autograde.languages import written
+from ..autograde.reading.greek import GREEK
 from ..autograde.scene.model import Scene
 from .drawing.arrange import Plan, arranged
-from .drawing.geometry import Box, circle, turned
+from .drawing.geometry import circle, turned
+from .drawing.words import shown
 from .layout import Point, Spot
+from .lettered import Label, Marks, enlarged, label_box
 from .placing import Taken
-from .words import DIRECTION_LABELS, thing_name
+from .words import DIRECTION_LABELS, letters, thing_name
 
 _ARROW = 46.0
 _SHORT = 42.0  # the reach of arrows along a surface, where bodies stand side by side
-_LETTER = 7.6  # the width of a letter of a label, more or less
-_HIGH, _DEEP = 12.0, 4.0  # of a label's letters, above and below its line
 _RIM = 14.0
+_HEAD = 7.0  # half the width of an arrow's head
 _GAP = 14.0
-_PART = {"start": 0.0, "middle": 0.5, "end": 1.0}
-
-Label = tuple[float, float, str]
 
 
 @lru_cache(maxsize=64)
 def _picture(scene_key: _Key) -> dict[str, Any]:
     scene = scene_key.scene
     plan = arranged(scene)
+    size = enlarged(_width(plan))
+    made = _drawn(scene, plan, size)
+    wanted = enlarged(made["width"])
+    # Long names make it wider than the things are; a little smaller than wanted will do.
+    return {**(_drawn(scene, plan, wanted) if size < 0.85 * wanted else made), "title": scene.title, "says": in_words(scene)}
+
+
+def _drawn(scene: Scene, plan: Plan, size: float) -> dict[str, Any]:
+    """The picture with letters of this size."""
     taken = Taken(
         solids=[outline(scene, plan, name) for name in scene.things],
-        lines=[*(path for paths in plan.ropes.values() for path in paths), *plan.brackets, *(g.points for g in plan.layout.grounds)],
+        lines=[*(path for paths in plan.ropes.values() for path in paths), *plan.brackets, *([*g.points, *g.points[: g.fill]] for g in plan.layout.grounds)],
     )
     taken.lines += [car for name in plan.cars if (car := _car(plan, name))]
     taken.solids += [circle(x, y, r) for x, y, r in plan.pulleys]
+    lettering = Marks(scene, plan, taken, size)
+    lettering.begin()
     arrows = {name: _freest_arrows(scene, plan, name, taken) for name in scene.things}
-    things = [_thing(scene, plan, name, arrows[name], _label(scene, plan, name, taken)) for name in scene.things]
-    left, top, right, bottom = _frame(plan, things)
-    return {
-        "left": left,
-        "top": top,
-        "width": right - left,
-        "height": bottom - top,
-        "title": scene.title,
-        "says": in_words(scene),
-        **still(plan),
-        "things": things,
-    }
+    things = [_thing(scene, plan, name, arrows[name], _label(scene, plan, name, taken, size)) for name in scene.things]
+    marks = lettering.finish()
+    left, top, right, bottom = _frame(plan, things, size, [*(p for m in marks for p in m["points"]), *(c for box in lettering.boxes for c in box.corners)])
+    return {"left": left, "top": top, "width": right - left, "height": bottom - top, "size": size, **still(plan), "things": things, "marks": marks}
 
 
 def still(plan: Plan) -> dict[str, Any]:
@@ -70,16 +73,23 @@ def outline(scene: Scene, plan: Plan, name: str) -> list[Point]:
     return circle(spot.x, spot.y, spot.w / 2) if name in scene.wheels else turned(spot.x, spot.y, spot.w, spot.h, spot.turn)
 
 
-def _frame(plan: Plan, things: list[dict[str, Any]]) -> tuple[float, float, float, float]:
+def _width(plan: Plan) -> float:
+    """The width of the picture, more or less: of all that is there before anything has a label."""
+    xs = [p[0] for g in plan.layout.grounds for p in g.points] + [p[0] for paths in plan.ropes.values() for rope in paths for p in rope]
+    xs += [spot.x + side * (spot.w / 2 + _GAP) for spot in plan.layout.spots.values() for side in (-1, 1)]
+    return max(xs) - min(xs) + 2 * _RIM
+
+
+def _frame(plan: Plan, things: list[dict[str, Any]], size: float, more: list[Point]) -> tuple[float, float, float, float]:
     """left, top, right, bottom round all that is drawn, with a margin; labels by a guess of their width."""
-    points = [p for g in plan.layout.grounds for p in g.points] + [p for paths in plan.ropes.values() for rope in paths for p in rope]
+    points = [p for g in plan.layout.grounds for p in g.points] + [p for paths in plan.ropes.values() for rope in paths for p in rope] + more
     points += [(x + d, y + e) for x, y, r in plan.pulleys for d, e in ((-r, -r), (r, r))]
     for thing in things:
         spot = plan.layout.spots[thing["name"]]
         half = max(spot.w, spot.h) * 0.62
         points += [(spot.x - half, spot.y - half), (spot.x + half, spot.y + half)]
         points += [p for arrow in thing["arrows"].values() for p in arrow] + thing["car"]
-        points += _label_box(thing["label"], (*thing["labelAt"], thing["labelAnchor"])).corners
+        points += label_box(thing["label"], (*thing["labelAt"], thing["labelAnchor"]), size=size).corners
     xs, ys = [p[0] for p in points], [p[1] for p in points]
     return min(xs) - _RIM, min(ys) - _RIM, max(xs) + _RIM, max(ys) + _RIM
 
@@ -98,7 +108,8 @@ class _Key:
 
 
 def picture(scene: Scene) -> dict[str, Any]:
-    """The drawing of a scene: left, top, width, height, title, says (the same in words), grounds, ropes, pulleys, brackets, things.
+    """The drawing of a scene: left, top, width, height, title, says (the same in words), size (by how much its letters are enlarged),
+    grounds, ropes, pulleys, brackets, things, marks (see `lettered`).
 
     Each thing has name, label, x, y (centre), w, h or r, turn (degrees, clockwise), car (the frame of a lift round who stands in it,
     [] else), steps (radii of a wheel's inner steps), and `arrows` {direction word: [x, y] points of an arrow, or of an arc for a wheel}.
@@ -108,24 +119,48 @@ def picture(scene: Scene) -> dict[str, Any]:
 
 def in_words(scene: Scene) -> str:
     """What the drawing shows, for whoever does not see it."""
-    parts = [scene.story.strip()]
-    for thing in scene.things:
-        parts.append(f"The {thing_name(thing)} {_stands(scene, thing)}.")
+    parts = [f"The {thing_name(thing)} {_stands(scene, thing)}.{_given_motion(scene, thing)}" for thing in scene.things]
     for rope in scene.ropes:
         pulls = " and ".join(f"the {thing_name(s.thing)} {DIRECTION_LABELS[s.direction]}" for s in rope.pulls)
-        parts.append(f"One rope can pull {pulls}.")
-    return " ".join(p for p in parts if p)
+        parts.append(f"{f'The rope {letters(scene, rope.symbol)}' if len(scene.ropes) > 1 else 'One rope'} can pull {pulls}.")
+    if len(scene.contacts) > 1:
+        parts += [f"{letters(scene, c.symbol)} stands where {' and '.join(f'the {thing_name(s.thing)}' for s in c.pushes)} touch." for c in scene.contacts]
+    for force in scene.forces:
+        tilt = ""
+        if force.angle is not None and force.angle_symbol:
+            tilt = f"; it is tilted by {_greek(letters(scene, force.angle_symbol))} = {shown(force.angle)} {'away from' if force.angle.value >= 0 else 'into'} the surface"
+        kind = "torque" if force.is_torque else "force"
+        parts.append(f"The given {kind} {letters(scene, force.symbol)} acts on the {thing_name(force.on)}, {DIRECTION_LABELS[force.direction]}{tilt}.")
+    return " ".join(p for p in (scene.story.strip(), written(" ".join(parts), scene.decimal_comma)) if p)
 
 
 def _stands(scene: Scene, thing: str) -> str:
     if thing in scene.wheels:
-        return "turns about an axis"
+        carrier = next((r.body for r in scene.rolling if r.wheel == thing), None)
+        return f"rolls along with the {thing_name(carrier)}" if carrier else "turns about an axis"
     body = scene.bodies[thing]
     if body.rests_on:
         return f"lies on the {thing_name(body.rests_on)}"
     if body.moves == "slope" and body.angle:
-        return f"stands on a slope of {body.angle.text} degrees"
+        symbol = scene.symbol_of("angle", thing)
+        return f"stands on a slope of {f'{_greek(letters(scene, symbol))} = ' if symbol else ''}{body.angle.text} degrees"
     return {"vertical": "hangs and can move up or down", "level": "stands on a level track"}.get(body.moves, "stands on a slope")
+
+
+def _given_motion(scene: Scene, thing: str) -> str:
+    body = scene.bodies.get(thing)
+    out = ""
+    if body is not None and body.starts is not None and body.starts[1].value:
+        out += f" At the start it moves {DIRECTION_LABELS[body.starts[0]]} with {shown(body.starts[1])}."
+    if body is not None and body.acceleration is not None:
+        out += f" Its acceleration is given: {shown(body.acceleration[1])} {DIRECTION_LABELS[body.acceleration[0]]}."
+    return out
+
+
+def _greek(symbol: str) -> str:
+    """ "theta_1" -> "θ_1" """
+    stem, underscore, index = symbol.partition("_")
+    return GREEK.get(stem, stem) + underscore + index
 
 
 def _thing(scene: Scene, plan: Plan, name: str, arrows: dict[str, list[Point]], label: Label) -> dict[str, Any]:
@@ -173,7 +208,18 @@ def _freest_arrows(scene: Scene, plan: Plan, name: str, taken: Taken) -> dict[st
         if name in plan.layout.rollers:
             lift = plan.layout.spots[plan.layout.rollers[name]].h / 2 + _GAP + 22  # above the wheel's own arcs
         choices = [_along(scene, spot, name, d) for d in (lift, lift + 12, lift + 26, -spot.h / 2 - _GAP - 26, -spot.h / 2 - _GAP - 6)]
-    return choices[taken.freest_lines([list(choice.values()) for choice in choices])]
+        choices[3:3] = [_along(scene, spot, name, lift + d) for d in (40, 54)] if len(scene.contacts) > 1 else []
+    best = choices[taken.freest_lines([list(choice.values()) for choice in choices])]
+    taken.lines += [_across(points) for points in best.values()]
+    return best
+
+
+def _across(points: list[Point]) -> list[Point]:
+    """As wide as the head of an arrow."""
+    (x, y), (px, py) = points[-1], points[-2]
+    n = math.dist((x, y), (px, py)) or 1.0
+    ux, uy = (x - px) / n * _HEAD, (y - py) / n * _HEAD
+    return [(x - uy, y + ux), (x + uy, y - ux)]
 
 
 def _upright(scene: Scene, name: str, x: float, y: float) -> dict[str, list[Point]]:
@@ -205,7 +251,7 @@ def _arc(spot: Spot, gap: float, at: float, sense: int) -> list[Point]:
 # --- labels ------------------------------------------------------------------------------------------------------------
 
 
-def _label(scene: Scene, plan: Plan, name: str, taken: Taken) -> Label:
+def _label(scene: Scene, plan: Plan, name: str, taken: Taken, size: float) -> Label:
     """Where a thing's name stands: below it, beside it, or wherever it covers least."""
     spot = plan.layout.spots[name]
     half, low = spot.w / 2, spot.h / 2
@@ -213,16 +259,10 @@ def _label(scene: Scene, plan: Plan, name: str, taken: Taken) -> Label:
         half = plan.layout.spots[plan.layout.rollers[name]].w / 2
     a = abs(math.sin(math.radians(spot.turn)))
     places: list[Label] = [(*spot.label_at, spot.label_anchor), (spot.x, spot.y + low + 20, "middle"), (spot.x, spot.y + low + 48, "middle")]
+    places[2:2] = [(spot.x + aside, spot.y + low + 20, "middle") for aside in (-12, 12)]
     for d in (10, 20, 44, 62):
         side = half + d + a * 12
         places += [(spot.x + s * side, spot.y + e, "start" if s > 0 else "end") for e in (5, 24, -16) for s in (-spot.arrow_side, spot.arrow_side)]
     places += [(spot.x, spot.y - low - 10, "middle"), (spot.label_at[0], spot.label_at[1] + 24, spot.label_anchor)]
     text = thing_name(name)
-    return places[taken.freest_box(_label_box(text, place) for place in places)]
-
-
-def _label_box(text: str, place: Label) -> Box:
-    x, y, anchor = place
-    wide = len(text) * _LETTER
-    left = x - wide * _PART[anchor]
-    return Box(left, y - _HIGH, left + wide, y + _DEEP)
+    return places[taken.freest_box((label_box(text, place, size=size) for place in places), margin=3.0)]

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
-from .geometry import Box, Point, box_of, inside, line_inside, round_all
+from .geometry import Box, Place, Point, box_of, inside, line_inside, round_all
 from .ink import EDGE, INK, LABEL, PAPER
 
 if TYPE_CHECKING:
@@ -20,8 +20,6 @@ if TYPE_CHECKING:
 
 UNITS = 96.0
 _GREEK = ("alpha", "beta", "gamma", "delta", "theta", "phi", "mu", "tau", "omega")
-Place = tuple[float, float, str]
-"""x, y of a label's middle line, and how it stands to it: left, center or right."""
 
 
 def letters(symbol: str) -> str:

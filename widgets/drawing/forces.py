@@ -13,8 +13,8 @@ from ..words import DIRECTION_LABELS, thing_name
 from .acting import Acting, acting_on, together
 from .arrange import arranged
 from .arrows import plus_arrow
-from .canvas import Canvas, Place, letters, plain
-from .geometry import Box, Point, arc, circle, turned
+from .canvas import Canvas, letters, plain
+from .geometry import Box, Place, Point, arc, circle, turned
 from .ink import EDGE, FORCE_COLOURS, INK, LABEL, SMALL, SOFT, THING, own_settings
 from .record import Drawing
 from .scenes import direction_vector

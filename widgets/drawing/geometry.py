@@ -8,6 +8,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 Point = tuple[float, float]
+Place = tuple[float, float, str]
+"""x, y of a label's middle line, and how it stands to it: left, center or right."""
 
 
 @dataclass(frozen=True)
@@ -97,3 +99,16 @@ def arc(x: float, y: float, r: float, start: float, end: float, count: int = 16)
     """Points on a circle by angles from its top, in degrees, clockwise."""
     steps = [math.radians(start + (end - start) * k / count) for k in range(count + 1)]
     return [(x + r * math.sin(t), y - r * math.cos(t)) for t in steps]
+
+
+def direction_vector(word: str, turn: float = 0.0, mirrored: bool = False, tilt: float = 0.0) -> Point:
+    """A direction word as a unit vector on the page, y downwards; turn and mirrored say how its surface lies; tilted by some
+    degrees away from the surface."""
+    t, a = math.radians(turn), math.radians(tilt)
+    along, out = (math.cos(t), math.sin(t)), (math.sin(t), -math.cos(t))
+    forward = -1.0 if mirrored else 1.0
+    dx, dy = {
+        "upslope": (forward * along[0], forward * along[1]), "downslope": (-forward * along[0], -forward * along[1]),
+        "away": out, "into": (-out[0], -out[1]), "up": (0.0, -1.0), "down": (0.0, 1.0), "right": (1.0, 0.0), "left": (-1.0, 0.0),
+    }[word]  # fmt: skip
+    return (dx * math.cos(a) + out[0] * math.sin(a), dy * math.cos(a) + out[1] * math.sin(a)) if tilt else (dx, dy)

@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Mapping
 
 from ...autograde.scene.model import Scene
-from ..layout import Ground, Spot
+from ..layout import Spot
 from ..words import thing_name
 from .arrange import arranged
 from .arrows import plus_arrow
-from .canvas import Canvas, Place, letters, plain
-from .geometry import Point, arc, circle, turned
+from .canvas import Canvas, letters, plain
+from .geometry import Place, Point, arc, circle, direction_vector, turned
 from .ink import EDGE, GROUND, INK, PAPER, ROPE, SMALL, SOFT, THING, TOUCH, own_settings
+from .marks import Angle, contact_places, given_forces, given_motions, motion_places, rope_places, slope_angles
 from .record import Drawing
 from .words import scene_text, shown, wheel_data
 
-_ARROW = 60.0  # the length of a given force, which is not to scale here
+__all__ = ["direction_vector", "draw_scene"]
 
 
 def draw_scene(scene: Scene, positive: Mapping[str, str] | None = None, *, values: bool = True) -> Drawing:
@@ -31,19 +31,6 @@ def draw_scene(scene: Scene, positive: Mapping[str, str] | None = None, *, value
         _Sketch(scene, canvas, values).all(positive or {})
         figure = canvas.finish()
     return Drawing(figure, scene.title or scene.name, scene_text(scene, positive or {}, values=values))
-
-
-def direction_vector(word: str, turn: float = 0.0, mirrored: bool = False, tilt: float = 0.0) -> Point:
-    """A direction word as a unit vector on the page, y downwards; turn and mirrored say how its surface lies; tilted by some
-    degrees away from the surface."""
-    t, a = math.radians(turn), math.radians(tilt)
-    along, out = (math.cos(t), math.sin(t)), (math.sin(t), -math.cos(t))
-    forward = -1.0 if mirrored else 1.0
-    dx, dy = {
-        "upslope": (forward * along[0], forward * along[1]), "downslope": (-forward * along[0], -forward * along[1]),
-        "away": out, "into": (-out[0], -out[1]), "up": (0.0, -1.0), "down": (0.0, 1.0), "right": (1.0, 0.0), "left": (-1.0, 0.0),
-    }[word]  # fmt: skip
-    return (dx * math.cos(a) + out[0] * math.sin(a), dy * math.cos(a) + out[1] * math.sin(a)) if tilt else (dx, dy)
 
 
 class _Sketch:
@@ -70,7 +57,8 @@ class _Sketch:
         self._given_motion()
         for thing, word in positive.items():
             self._plus(thing, word)
-        self._angles()
+        for angle in slope_angles(self.scene, self.layout):
+            self._angle(angle)
         for name in self.scene.things:
             self._name(name)
         self._rope_letters()
@@ -210,128 +198,36 @@ class _Sketch:
         plus_arrow(self.canvas, choices)
 
     def _outside(self) -> None:
-        for force in self.scene.forces:
-            spot = self.layout.spots[force.on]
-            if force.on in self.scene.wheels:
-                sense = 1 if force.direction == "clockwise" else -1
-                points = arc(spot.x, spot.y, spot.w / 2 + 14, -50.0 * sense, 60.0 * sense)
-            else:
-                degrees = float(force.angle.value) if force.angle else 0.0
-                dx, dy = direction_vector(force.direction, spot.turn, spot.mirrored, degrees)
-                lx, ly = direction_vector(force.direction, spot.turn, spot.mirrored)
-                reach = spot.w / 2 / max(abs(math.cos(math.radians(degrees))), 0.72) if self.scene.bodies[force.on].moves != "vertical" else spot.h / 2
-                if self._pushed(force.on, force.direction) or degrees < 0:  # a push comes from behind, and ends at the body
-                    tip = (spot.x - dx * reach, spot.y - dy * reach)
-                    points = [(tip[0] - dx * _ARROW, tip[1] - dy * _ARROW), tip]
-                    corner, ways = points[0], (dx, dy, lx, ly)
-                else:
-                    start = (spot.x + dx * reach, spot.y + dy * reach)
-                    points = [start, (start[0] + dx * _ARROW, start[1] + dy * _ARROW)]
-                    corner, ways = start, (dx, dy, lx, ly)
-                if degrees:
-                    self._tilt(corner, ways, force.angle_symbol or "", f"{shown(force.angle)}" if force.angle else "")
-            self.canvas.arrow(points, INK, 2.4, head=11)
-            text = letters(force.symbol) + (f" = {plain(shown(force.size))}" if self.values else "")
-            (x, y), (bx, by) = points[-1], points[0]
-            self.canvas.label(text, [(x + 8, y, "left"), (x - 8, y, "right"), (bx, by - 14, "center"), (bx - 8, by, "right"), (x, y - 14, "center"), (bx + 14, by - 14, "center"), (x, y + 14, "center"), (x + 8, y - 14, "left")])
+        for given in given_forces(self.scene, self.plan):
+            self.canvas.arrow(given.points, INK, 2.4, head=11)
+            if given.angle is not None:
+                self._angle(given.angle)
+            text = letters(given.force.symbol) + (f" = {plain(shown(given.force.size))}" if self.values else "")
+            self.canvas.label(text, given.places)
 
-    def _pushed(self, body: str, word: str) -> bool:
-        """Whether a given force presses the body against what it touches in front."""
-        return any(s.thing == body and s.direction not in (word,) for c in self.scene.contacts for s in c.pushes)
-
-    def _tilt(self, corner: Point, ways: tuple[float, float, float, float], symbol: str, value: str) -> None:
-        """The angle between a force and the surface, at a corner."""
-        dx, dy, lx, ly = ways
-        self.canvas.line([corner, (corner[0] + lx * 44, corner[1] + ly * 44)], SOFT, 0.9, (0, (4, 3)))
-        a, b = math.degrees(math.atan2(lx, -ly)), math.degrees(math.atan2(dx, -dy))
-        curve = arc(*corner, 30.0, a, b)
-        self.canvas.line(curve, SOFT, 1.0)
-        self._angle_label(corner, (a + b) / 2, symbol, value, 30.0)
-
-    def _angle_label(self, corner: Point, middle: float, symbol: str, value: str, r: float) -> None:
-        text = f"{letters(symbol)} = {plain(value)}" if self.values else letters(symbol)
-        places: list[Place] = []
-        for far in (r + 8, r + 16, r + 28):
-            x, y = corner[0] + far * math.sin(math.radians(middle)), corner[1] - far * math.cos(math.radians(middle))
-            right = math.sin(math.radians(middle)) >= 0
-            places += [(x, y, "left" if right else "right"), (x, y + 8, "left" if right else "right"), (x, y - 8, "left" if right else "right"), (x, y + 16, "center")]
-        x, y = corner
-        places += [(x + 22, y + 11, "center"), (x + 22, y + 18, "center"), (x - 22, y + 11, "center")]
-        self.canvas.label(text, places, SMALL)
+    def _angle(self, angle: Angle) -> None:
+        if angle.base:
+            self.canvas.line(angle.base, SOFT, 0.9, (0, (4, 3)))
+        self.canvas.line(angle.curve, SOFT, 1.0)
+        text = f"{letters(angle.symbol)} = {plain(shown(angle.value))}" if self.values else letters(angle.symbol)
+        self.canvas.label(text, angle.places, SMALL)
 
     def _given_motion(self) -> None:
         """Starting speeds and given accelerations as slender dashed arrows with their values."""
-        for name, body in self.scene.bodies.items():
-            given = [(body.starts, "v_0")] if body.starts is not None and body.starts[1].value else []
-            given += [(body.acceleration, self.scene.symbol_of("acceleration", name) or "a")] if body.acceleration is not None else []
-            for what, symbol in given:
-                assert what is not None
-                spot = self.layout.spots[name]
-                dx, dy = direction_vector(what[0], spot.turn, spot.mirrored)
-                t = math.radians(spot.turn)
-                out = (math.sin(t), -math.cos(t))
-                if body.moves == "vertical":
-                    centres = [(spot.x + s * (spot.w / 2 + d), spot.y) for d in (18, 34) for s in (spot.arrow_side, -spot.arrow_side)]
-                else:
-                    centres = [(spot.x + out[0] * d, spot.y + out[1] * d) for d in (spot.h / 2 + 14, spot.h / 2 + 32)]
-                choices = [[(x - dx * 18, y - dy * 18), (x + dx * 18, y + dy * 18)] for x, y in centres]
-                points = min(choices, key=self.canvas.crossing)
-                self.canvas.arrow(points, INK, 1.4, (0, (4, 2)))
-                x, y = points[-1]
-                mx, my = (points[0][0] + x) / 2, (points[0][1] + y) / 2
-                text = f"{letters(symbol)} = {plain(shown(what[1]))}" if self.values else letters(symbol)
-                self.canvas.label(text, [(x + 10, y, "left"), (mx - 10, my, "right"), (mx + 10, my, "left"), (x - 10, y, "right"), (x, y - 12, "center")], SMALL)
-
-    def _angles(self) -> None:
-        """The angle of each slope, at its foot."""
-        done: list[Ground] = []
-        for name, body in self.scene.bodies.items():
-            ground = self._under(name)
-            symbol = self.scene.symbol_of("angle", name)
-            if body.angle is None or ground is None or ground in done or symbol is None:
-                continue
-            done.append(ground)
-            foot, head, _ = ground.points
-            side = 1.0 if head[0] > foot[0] else -1.0
-            slant = math.degrees(math.atan2(foot[1] - head[1], abs(head[0] - foot[0])))
-            r = 42.0 if slant > 18 else 66.0
-            self.canvas.line(arc(*foot, r, side * 90.0, side * (90.0 - slant)), SOFT, 1.0)
-            text = f"{letters(symbol)} = {plain(shown(body.angle))}" if self.values else letters(symbol)
-            anchor = "left" if side > 0 else "right"
-            inside = [(foot[0] + side * (r + d), foot[1] - up, anchor) for d in (6, 12, 24, 40, 60, 80) for up in (9, 12)]
-            self.canvas.label(text, [*inside, (foot[0] + side * r, foot[1] + 12, anchor)], SMALL)
-
-    def _under(self, name: str) -> Ground | None:
-        spot = self.layout.spots[name]
-        wedges = [g for g in self.layout.grounds if g.fill and len(g.points) == 3 and (g.points[1][0] < g.points[0][0]) == spot.mirrored]
-        return wedges[0] if wedges else None
+        for motion in given_motions(self.scene, self.layout):
+            points = min(motion.choices, key=self.canvas.crossing)
+            self.canvas.arrow(points, INK, 1.4, (0, (4, 2)))
+            text = f"{letters(motion.symbol)} = {plain(shown(motion.value))}" if self.values else letters(motion.symbol)
+            self.canvas.label(text, motion_places(points), SMALL)
 
     def _rope_letters(self) -> None:
         for symbol, paths in self.plan.ropes.items():
-            pieces = sorted(((math.dist(a, b), a, b) for path in paths for a, b in itertools.pairwise(path)), key=lambda p: -p[0])
-            places: list[Place] = []
-            for _, a, b in pieces[:3]:
-                n = math.dist(a, b) or 1.0
-                nx, ny = -(b[1] - a[1]) / n, (b[0] - a[0]) / n
-                if ny > 0 or (abs(ny) < 0.01 and nx < 0):
-                    nx, ny = -nx, -ny
-                for d in (11, -11, 15, -15):
-                    for part in (0.5, 0.35, 0.65, 0.2, 0.8):
-                        places.append((a[0] + (b[0] - a[0]) * part + nx * d, a[1] + (b[1] - a[1]) * part + ny * d, "center"))
-            self.canvas.label(letters(symbol), places, SMALL + 2, ROPE)
+            self.canvas.label(letters(symbol), rope_places(paths), SMALL + 2, ROPE)
 
     def _contact_letters(self) -> None:
         for contact in self.scene.contacts:
-            spots = [self.layout.spots[s.thing] for s in contact.pushes if s.thing in self.scene.bodies]
-            if len(spots) == 2:
-                flat = abs(spots[0].y - spots[1].y) < abs(spots[0].x - spots[1].x)
-                if flat:
-                    x, y = (spots[0].x + spots[1].x) / 2, min(s.y - s.h / 2 for s in spots)
-                    places = [(x, y - 11, "center"), (x, y - 30, "center"), (x, y + spots[0].h + 12, "center"), (x, y + spots[0].h + 28, "center")]
-                else:
-                    upper = min(spots, key=lambda s: s.y)
-                    y = upper.y + upper.h / 2
-                    places = [(upper.x + side * (upper.w / 2 + d), y - up, "center") for d in (11, 14, 22) for side in (1, -1) for up in (10, 14)]
+            places = contact_places(self.scene, self.layout, contact)
+            if places:
                 self.canvas.label(letters(contact.symbol), places, SMALL + 2, TOUCH)
 
 
