@@ -37,8 +37,10 @@ def style_of_lines(within: str = "") -> str:
 def lines(rows: Sequence[Mapping[str, Any]], vocabulary: Vocabulary | None, marks: bool = True) -> str:
     """A list of the judge's items of one step. vocabulary: None where there is none, and so no formulas; marks: False where the judge's
     points are not those that count."""
-    alone = not any(row["text"] for row in rows) and all(row["step"] not in (*PER_THING, *TABLES) for row in rows)
-    return f'<ol class="lines">\n{"".join(_item(row, vocabulary, marks) for row in (rows[:1] if alone else rows))}</ol>\n'
+    if rows and not any(row["text"] for row in rows) and all(row["step"] not in (*PER_THING, *TABLES) for row in rows):
+        # One line for all that was left blank, and so with the points of all.
+        rows = [{**rows[0], **{key: sum(float(row[key]) for row in rows) for key in ("points", "of")}}]
+    return f'<ol class="lines">\n{"".join(_item(row, vocabulary, marks) for row in rows)}</ol>\n'
 
 
 def out_of(points: float, worth: float) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+import re
 from dataclasses import replace
 from html.parser import HTMLParser
 from pathlib import Path
@@ -10,10 +12,11 @@ from typing import Any
 import pytest
 
 from plusway.autograde.marking.assignment import assignment_from, seed_for
-from plusway.autograde.marking.feedback import file_name
+from plusway.autograde.marking.feedback import file_name, page
+from plusway.autograde.marking.mark import mark_notebook
 from plusway.autograde.marking.numbers import with_numbers
 from plusway.autograde.marking.run import Job, mark_folder
-from plusway.lessons import catalogue
+from plusway.lessons import assign, catalogue
 
 from .conftest import SCENE, Copy, answers_of, put
 
@@ -72,10 +75,10 @@ def test_a_students_page_gives_the_numbers_that_were_theirs(tmp_path: Path, sour
 def test_a_file_that_can_not_be_read_is_told_its_student_as_something_to_do(collected: Path, job: Job) -> None:
     """The table tells the teacher what to ask for; the page tells the student what to hand in."""
     mark_folder(collected, collected / "marks", job)
-    page = (collected / "marks" / "feedback" / "broken.html").read_text(encoding="utf-8")
-    assert page.count("Your notebook could not be marked: the file is broken JSON") == 1
-    assert "hand in the .ipynb file that JupyterLab saves." in page
-    assert "ask for" not in page
+    html = (collected / "marks" / "feedback" / "broken.html").read_text(encoding="utf-8")
+    assert html.count("Your notebook could not be marked: the file is broken JSON") == 1
+    assert "hand in the .ipynb file that JupyterLab saves." in html
+    assert "ask for" not in html
 
 
 NAMES = ["s017", "../../etc/passwd", "Ünal Ö.", "CON", "", "a/b", "x" * 300, "s017.", "=cmd"]
@@ -95,3 +98,24 @@ def test_students_who_share_a_page_by_folder_share_no_page_otherwise(tmp_path: P
         put(tmp_path / "in" / file, copy_of(answers_of()))
     mark_folder(tmp_path / "in", tmp_path / "out", job)
     assert sorted(p.name for p in (tmp_path / "out" / "feedback").iterdir()) == ["s1.html", "s2.html"]
+
+
+PARTS: dict[str, dict[str, Any]] = {
+    "nothing": {}, "one tie of two": {"ties": ["a_1 = a_2"]}, "a wrong tie": {"ties": ["a_1 = 7a_2"]}, "one line of working": {"working": ["a_1 = 1"]},
+    "one result": {"results": {"a_1": "1 m/s^2"}}, "checks": {"sense": ["a_1 < g", "g > 0"]}}
+
+
+@pytest.mark.parametrize("scene", [SCENE, "three-bags-compound", "grindstone-with-drag", "table-between-two-weights"])
+@pytest.mark.parametrize("part", PARTS)
+def test_the_lines_of_a_step_add_up_to_what_stands_above_them(scene: str, part: str) -> None:
+    """Whatever was left blank: no "0 of 1" above a "0 of 0.5". Checks are worth their points together, so they have none of their own."""
+    notebook = json.loads(json.dumps(assign.plan("ps1", [scene]).notebook))
+    notebook["metadata"]["plusway"]["answers"] = {scene: PARTS[part]}
+    marked = mark_notebook(json.dumps(notebook).encode(), assignment_from(notebook, "x"), student="s1", file="s1.ipynb")
+    html = page("s1", [marked], {})
+    steps = re.findall(r'<h4>([^<]*) <span class="marks">([\d.]+) of ([\d.]+)</span></h4>\n<ol class="lines">(.*?)</ol>', html, re.DOTALL)
+    assert len(steps) >= 5
+    for title, *above, lines in steps:
+        below = re.findall(r"</span>, ([\d.]+) of ([\d.]+)</div>", lines)
+        if title != "Does it make sense":
+            assert [sum(float(pair[k]) for pair in below) for k in (0, 1)] == pytest.approx([float(x) for x in above], abs=1e-4), title
