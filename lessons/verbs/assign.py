@@ -24,7 +24,8 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
              "--dry-run shows what students will see, the points, and the worked key for you.\n"
              "With --per-student a hub's user name gives each student numbers of their own; without a hub, --students does:\n"
              "a file with one name on each line (or a CSV file with a column id, student or username), whose copies you mail. They come back named\n"
-             "after their students, as plusway mark wants them.",
+             "after their students, as plusway mark wants them. A scene whose story tells a number that differs is refused: every step lists\n"
+             "the student's own.",
         example="plusway assign --scene feed-sack my-winch.toml --name ps1 --course physics101",
     )
     parser.add_argument("--scene", metavar="SCENE", nargs="+", action="extend", required=True,

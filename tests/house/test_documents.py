@@ -18,6 +18,7 @@ from plusway.autograde.judging import SLIPS
 from plusway.autograde.judging.scheme import NOTES, Scheme
 from plusway.autograde.marking.overrides import KEYS as OVERRIDE_KEYS
 from plusway.autograde.marking.overrides import load_overrides
+from plusway.autograde.records.journal import SUFFIX
 from plusway.autograde.scene import load_text
 from plusway.autograde.scene.scene_keys import scene_keys
 from plusway.lessons.command import build_parser, verb_names
@@ -93,6 +94,13 @@ def test_every_key_of_an_override_is_in_the_readme(readme: str) -> None:
     """The sentence before the example names each of them."""
     sentence = readme.partition("A file of overrides holds")[2].partition("only")[0]
     assert re.findall(r"`(\w+)`", sentence) == list(OVERRIDE_KEYS)
+
+
+def test_where_answers_live_and_how_plusway_is_installed_is_in_the_readme(readme: str) -> None:
+    """The journal by its name, the notebook's metadata, and the extras that pip can be asked for."""
+    assert f"`NAME{SUFFIX}`" in readme
+    assert "`pip install .`" in readme
+    assert set(re.findall(r'"\.\[(\w+)\]"', readme)) == {"print", "cluster", "lab"}
 
 
 def test_every_variable_of_the_environment_is_in_a_page(trees: Mapping[str, ast.Module], readme: str, root: Path) -> None:
