@@ -10,10 +10,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from ..autograde.languages import written
 from ..autograde.scene.model import Scene
 from .drawing.arrange import Plan
 from .drawing.geometry import Box, Place, Point
 from .drawing.marks import Angle, contact_places, given_forces, given_motions, motion_places, rope_places, slope_angles
+from .drawing.words import tilt_in_words
 from .placing import Taken
 from .words import letters
 
@@ -35,6 +37,19 @@ def enlarged(wide: float) -> float:
     (1.0, 1.2)
     """
     return min(_LARGEST, max(1.0, wide / _COLUMN))
+
+
+def tilts(scene: Scene, thing: str) -> dict[str, dict[str, Any]]:
+    """{letters: degrees, letter (of the angle), says} for the forces on a body that are given with an angle: what its force diagram needs
+    to draw them slanting."""
+    return {
+        letters(scene, force.symbol): {
+            "degrees": float(force.angle.value), "letter": letters(scene, force.angle_symbol or "phi"),
+            "says": written(tilt_in_words(float(force.angle.value)), scene.decimal_comma),
+        }
+        for force in scene.forces
+        if force.on == thing and thing in scene.bodies and force.angle is not None and force.angle.value
+    }  # fmt: skip
 
 
 def label_box(text: str, place: Label, letter: float = NAME, size: float = 1.0) -> Box:

@@ -10,6 +10,7 @@ from ...autograde.mechanics.setup import Setup
 from ...autograde.mechanics.wording import rounded
 from ...autograde.scene.model import OPPOSITE
 from ..words import DIRECTION_LABELS
+from .words import tilt_in_words
 
 
 @dataclass(frozen=True)
@@ -38,7 +39,7 @@ class Acting:
         """ "T = 74.0 N up" """
         size = "of a size that nothing settles" if self.size is None else f"= {rounded(self.size)} {self.unit}"
         each = "" if self.strands == 1 else f", {'twice' if self.strands == 2 else f'{self.strands} times'}"
-        tilted = f", tilted {abs(self.tilt):g}° {'away from' if self.tilt > 0 else 'into'} the surface" if self.tilt else ""
+        tilted = f", {tilt_in_words(self.tilt)}" if self.tilt else ""
         arm = f", at {rounded(self.arm)} m from the axis" if self.arm is not None else ""
         return f"{self.symbol} {size} {DIRECTION_LABELS[self.direction]}{tilted}{each}{arm}"
 

@@ -20,6 +20,11 @@ def pretty_unit(unit: str) -> str:
     return _UNITS.get(unit, unit)
 
 
+def tilt_in_words(degrees: float) -> str:
+    """ "tilted 35° away from the surface" """
+    return f"tilted {abs(degrees):g}° {'away from' if degrees > 0 else 'into'} the surface"
+
+
 def scene_text(scene: Scene, positive: Mapping[str, str], *, values: bool) -> str:
     """One sentence for each thing, rope, contact and given force of a scene, and for each positive direction shown."""
     said = [_thing(scene, thing, values) for thing in scene.things]

@@ -1,0 +1,87 @@
+"""The pictures' own modules in a real browser, one by one: what is drawn, without a JupyterLab round it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from importlib import resources
+from typing import Any
+
+import pytest
+
+from plusway.lessons import catalogue
+from plusway.widgets.lettered import tilts
+from plusway.widgets.static import css
+
+pytestmark = pytest.mark.browser
+
+PAGE = "<!doctype html><html lang=en><title>drawn</title><body><div class=plusway><div class=pw-picture id=here></div></div>"
+
+
+@pytest.fixture
+def modules(page: Any) -> Any:
+    """A page that can import the modules in `static/` as they are."""
+
+    def answer(route: Any) -> None:
+        name = route.request.url.rpartition("/")[2]
+        if name.endswith(".js"):
+            route.fulfill(body=(resources.files("plusway.widgets") / "static" / name).read_text(encoding="utf-8"), content_type="text/javascript")
+        else:
+            route.fulfill(body=PAGE, content_type="text/html")
+
+    page.route("http://plusway.test/**", answer)
+    page.goto("http://plusway.test/")
+    page.add_style_tag(content=css())
+    return page
+
+
+@pytest.fixture
+def diagram(modules: Any) -> Callable[..., dict[str, Any]]:
+    """diagram("sledge-on-a-slanting-rope", "sledge", ("F", "right")) draws these arrows and tells how each rises, in degrees, and the words."""
+
+    def draw(name: str, thing: str, *arrows: tuple[str, str]) -> dict[str, Any]:
+        scene = catalogue.find(name)
+        options = [[word, word] for word in ("upslope", "downslope", "away", "into", "up", "down", "left", "right")]
+        if scene.bodies[thing].moves != "slope":
+            options = options[4:]
+        return dict(modules.evaluate("""async ([label, options, tilts, arrows]) => {
+            const { forcePicture } = await import("/forcepicture.js");
+            const picture = forcePicture(label, options, () => undefined, tilts);
+            document.getElementById("here").replaceChildren(picture.svg);
+            picture.draw(arrows.map(([symbol, word]) => ({ symbol, word, name: symbol, way: word })));
+            const rises = [...picture.svg.querySelectorAll(".pw-force")].map((line) => {
+              const [from, to] = [line.getPointAtLength(0), line.getPointAtLength(line.getTotalLength())];
+              return Math.round(Math.atan2(from.y - to.y, to.x - from.x) * 180 / Math.PI);
+            });
+            const text = [...picture.svg.querySelectorAll("text")].map((one) => one.getBoundingClientRect());
+            const apart = text.every((a, i) => text.slice(0, i).every((b) => a.right <= b.left || b.right <= a.left || a.bottom <= b.top || b.bottom <= a.top));
+            return { rises, apart, says: picture.svg.querySelector("desc").textContent, angles: [...picture.svg.querySelectorAll(".pw-letter")].map((one) => one.textContent) };
+          }""", [thing, options, tilts(scene, thing), [list(arrow) for arrow in arrows]]))  # fmt: skip
+
+    return draw
+
+
+@pytest.mark.parametrize(
+    ("name", "arrows", "rises", "says"),
+    [
+        ("sledge-on-a-slanting-rope", [("F", "right"), ("N", "up"), ("W", "down")], [35, 90, -90], "F right (tilted 35° away from the surface), N up, W down"),
+        ("polisher-pushed", [("F", "right"), ("f", "left")], [-30, 180], "F right (tilted 30° into the surface), f left"),
+        ("polisher-pushed", [("F", "left")], [-150], "F left (tilted 30° into the surface)"),
+        ("sledge-on-a-slanting-rope", [("F", "up")], [90], "F up"),
+        ("two-sledges-in-tow", [("T", "left"), ("F", "right"), ("N_2", "up")], [180, 15, 90], "T left, F right (tilted 15° away from the surface), N_2 up"),
+    ],
+)
+def test_a_force_that_is_given_with_an_angle_slants(
+    diagram: Callable[..., dict[str, Any]], name: str, arrows: list[tuple[str, str]], rises: list[int], says: str
+) -> None:
+    """Where the student draws it along the surface it is drawn at its angle, with the angle's letter, and said to be; no two letters meet."""
+    thing = catalogue.find(name).forces[0].on
+    drawn = diagram(name, thing, *arrows)
+    assert drawn["rises"] == rises
+    assert drawn["says"] == says
+    assert drawn["angles"] == (["φ"] if "tilted" in says else [])
+    assert drawn["apart"]
+
+
+def test_a_level_force_beside_it_stays_level(diagram: Callable[..., dict[str, Any]]) -> None:
+    """Only what is given with an angle slants; another force that acts to the right has its own place."""
+    assert diagram("sledge-on-a-slanting-rope", "sledge", ("F", "right"), ("f", "right"))["rises"] == [35, 0]
