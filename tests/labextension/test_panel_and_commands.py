@@ -125,6 +125,28 @@ def test_the_launchers_card_opens_the_lesson_of_the_folder(desk: Make) -> None:
     lesson.started()
 
 
+def sides(page: Any) -> list[bool]:
+    """Whether the file browser and the panel are in sight."""
+    return [page.locator(side).is_visible() for side in ("#filebrowser", ".pwlab-panel")]
+
+
+def test_on_a_narrow_window_the_lesson_has_the_room(desk: Make) -> None:
+    """At 400 pixels the file browser folds away when a lesson opens, also where the layout of before had it open; whoever wants it opens it."""
+    lesson = desk().open().ran()
+    lesson.page.locator("#filebrowser").wait_for()
+    lesson.page.wait_for_timeout(1500)  # JupyterLab has kept its layout
+    lesson.page.set_viewport_size({"width": 400, "height": 800})
+    lesson.page.locator("#filebrowser").wait_for(state="hidden")
+    lesson.page.reload()
+    lesson.ran()
+    assert sides(lesson.page) == [False, False]
+    step = lesson.page.locator('.plusway[data-step="equations"]')
+    step.scroll_into_view_if_needed()
+    assert step.evaluate("root => [root.clientWidth > 250, root.scrollWidth <= root.clientWidth + 1]") == [True, True]
+    lesson.page.get_by_role("tab", name="File Browser").click()
+    lesson.page.locator("#filebrowser").wait_for()
+
+
 def test_the_panel_leaves_the_room_to_the_lesson_when_the_page_is_zoomed(desk: Make) -> None:
     """A window that becomes 640 pixels wide, as by 200 % zoom, keeps its lesson and banner in sight."""
     lesson = desk("notebook").open().ran()

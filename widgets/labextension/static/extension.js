@@ -6,7 +6,7 @@ import { Lesson, isLesson } from "./lesson.js";
 import { makePanel } from "./panel.js";
 
 const WIDE = 1100; // CSS px: from here on the panel opens beside the first lesson by itself
-const NARROW = 700; // CSS px: below, as when the page is zoomed, it leaves the room to the lesson
+const NARROW = 700; // CSS px: below, as when the page is zoomed, both sides leave the room to the lesson
 
 /**
  * @param {import("./shared.js").SharedScope} scope the host's shared scope
@@ -69,13 +69,14 @@ function activate(host, app, [tracker, palette, launcher, restorer]) {
     const lesson = lessonOf(notebook);
     changed();
     if (open.size === 1 && window.innerWidth >= WIDE) app.shell.activateById(panel.widget.id);
+    if (window.innerWidth < NARROW) void app.restored.then(() => leaveRoom(app.shell)); // a layout of before may bring the file browser back
     await lesson.open();
     changed();
   };
   const welcomed = (notebook) => void welcome(notebook).catch((error) => console.error("plusway:", error));
   let room = window.innerWidth;
   window.addEventListener("resize", () => {
-    if (window.innerWidth < NARROW && room >= NARROW && panel.widget.isVisible) app.shell.collapseRight?.();
+    if (window.innerWidth < NARROW && room >= NARROW && open.size > 0) leaveRoom(app.shell);
     room = window.innerWidth;
   });
   tracker.forEach(welcomed);
@@ -83,6 +84,12 @@ function activate(host, app, [tracker, palette, launcher, restorer]) {
   tracker.currentChanged.connect(changed);
   changed();
   listen(tracker, open, lessonOf, changed);
+}
+
+/** Fold the sides away, the file browser too; a click on their edge brings them back. @param {any} shell */
+function leaveRoom(shell) {
+  shell.collapseLeft?.();
+  shell.collapseRight?.();
 }
 
 /**
