@@ -1,8 +1,9 @@
 """Notebooks that are no lesson of steps: practice, exploring, the lab. Each is built from a page of Markdown in `guided/pages`.
 
 A page is what it looks like: text as it stands, and each block fenced as ```python a code cell; ```python run makes it the page's own,
-which JupyterLab runs by itself where it knows the code as harmless, and of which only the output is shown. `python -m plusway.lessons.course`
-builds them with the lessons; the same page gives the same bytes.
+which JupyterLab runs by itself where it knows the code as harmless, and of which only the output is shown; ```python start is run by itself
+in the same way and stays its reader's, to see and to change. `python -m plusway.lessons.course` builds them with the lessons; the same page
+gives the same bytes.
 """
 
 from __future__ import annotations
@@ -21,7 +22,7 @@ from .notebook import FORMAT, NAMESPACE
 
 PAGES = Path(__file__).parent / "guided" / "pages"
 
-_CODE = re.compile(r"^```python( run)?\n(.*?)^```\n", re.MULTILINE | re.DOTALL)
+_CODE = re.compile(r"^```python( run| start)?\n(.*?)^```\n", re.MULTILINE | re.DOTALL)
 
 
 class PageError(PluswayError):
@@ -31,7 +32,7 @@ class PageError(PluswayError):
 def page(path: Path) -> NotebookNode:
     """The notebook of the page at `path`. Raises PageError.
 
-    Its cells are ordinary code that the reader starts, unless the fence says `run`.
+    Its cells are ordinary code that the reader starts, unless the fence says `run` or `start`.
     """
     text = path.read_text(encoding="utf-8")
     title = re.match(r"# ([^\n]+)\n", text)
@@ -45,7 +46,8 @@ def page(path: Path) -> NotebookNode:
         if part.strip():
             cells.append(new_markdown_cell(_unwrap(part), id=_id(path.stem, place), metadata=locked))
         if code is not None:
-            own = {**locked, "jupyter": {"source_hidden": True}, "plusway": {"page": path.stem}} if run else {}
+            mark = {"plusway": {"page": path.stem}} if run else {}
+            own = {**locked, "jupyter": {"source_hidden": True}, **mark} if run == " run" else mark
             cells.append(new_code_cell(code.strip("\n"), id=_id(path.stem, place + 1), metadata=own))
     if "```" in _CODE.sub("", text):
         raise PageError(f"{path.name}: a fence ``` that is no block of ```python; close it, or write it as one")

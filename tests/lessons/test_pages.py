@@ -27,13 +27,16 @@ def test_the_notebook_that_ships_is_built_from_its_page(source: Path) -> None:
 
 @pytest.mark.parametrize("source", ALL, ids=lambda path: path.stem)
 def test_no_cell_is_run_by_itself_but_what_opens_a_page(source: Path) -> None:
-    """Only cells that show practice, sliders or a slip to find carry the mark; they are locked and folded. Any other code of a page is
-    started by its reader. None holds outputs."""
+    """Only cells that show practice, sliders, a slip to find, or the lab's first tables carry the mark; but for the lab's, which are
+    their reader's to change, they are locked and folded. Any other code of a page is started by its reader. None holds outputs."""
     for cell in page(source).cells:
         marked = cell.cell_type == "code" and "plusway" in cell.metadata
-        assert not marked or re.search(r"^(practice\(\)|explore\(\"[\w-]+\"\)|\w+\.find_slip\(.*\))$", cell.source, re.MULTILINE)
-        assert not marked or (cell.metadata["editable"], cell.metadata["deletable"]) == (False, False)
-        assert bool(cell.metadata.get("jupyter", {}).get("source_hidden")) is marked
+        theirs = marked and re.search(r"^(data = )?(plan|measured)\(", cell.source, re.MULTILINE) is not None
+        assert not marked or theirs or re.search(r"^(practice\(\)|explore\(\"[\w-]+\"\)|\w+\.find_slip\(.*\))$", cell.source, re.MULTILINE)
+        locked = marked and not theirs
+        assert not locked or (cell.metadata["editable"], cell.metadata["deletable"]) == (False, False)
+        assert not theirs or "editable" not in cell.metadata
+        assert bool(cell.metadata.get("jupyter", {}).get("source_hidden")) is locked
         assert not cell.get("outputs")
 
 

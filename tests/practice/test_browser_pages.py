@@ -112,8 +112,20 @@ def test_exploring_by_keyboard(page: Any, opened: Callable[[str], Path]) -> None
 
 
 def test_the_lab_from_top_to_bottom(page: Any, opened: Callable[[str], Path]) -> None:
-    """Each cell run with Shift+Enter; plots appear with a text that says the same."""
+    """Plan and measurements are there by themselves, with the caution in sight, and can be changed; the rest is run with Shift+Enter, and
+    plots appear with a text that says the same."""
     opened("92-lab")
+    begun = ["[1]:", "[2]:", "[3]:", "[4]:", "[ ]:", "[ ]:"]
+    page.get_by_role("table", name="Measured: invented-runs").wait_for()
+    prompts = [text.replace("\xa0", " ") for text in page.locator(".jp-CodeCell .jp-InputPrompt").all_text_contents()]
+    assert prompts == begun
+    assert page.locator(".jp-MarkdownCell").first.locator("strong", has_text="Take care.").is_visible()
+    assert page.locator(".pwlab-banner").is_hidden()
+    first = page.locator(".jp-CodeCell").first
+    first.locator(".cm-content").click()
+    page.keyboard.press("Control+End")
+    page.keyboard.type("  # mine")
+    assert "# mine" in first.locator(".cm-content").text_content()
     count = page.locator(".jp-CodeCell").count()
     for place in range(count):
         run_cell(page, place)

@@ -6,7 +6,8 @@
 //     from plusway.widgets import Problem            (or one of SHOWN, from its own module)
 //     NAME = Problem(LITERALS)
 //     NAME.STEP(LITERALS)
-//     WorkedExample(LITERALS)                        (or another of SHOWN; practice() takes none, for it would write where it is told)
+//     WorkedExample(LITERALS)                        (or another of SHOWN, with what it may be given)
+//     NAME = measured(LITERALS), and then NAME       (or another that SHOWN lets keep)
 
 /** What may be called on a problem -> the step that it shows (null: none). */
 const CALLS = new Map([
@@ -23,11 +24,20 @@ const CALLS = new Map([
   ["find_slip", null],
   ["story", null],
 ]);
-/** What only shows something, no step of the lesson -> the module that it comes from, and whether it may be given anything. */
+const ANYTHING = () => true;
+const NOTHING = (/** @type {Call} */ { count }) => count === 0; // practice() would write where it is told
+/** A table typed here, or runs that ship: a name could be that of any file, on any machine. */
+const OWN_DATA = (/** @type {Call} */ { first, named }) => first !== null && /\n|^invented-[a-z]+$/.test(first) && Object.keys(named).length === 0;
+
+/** What only shows something, no step of the lesson -> the module that it comes from, what it may be given, and whether it may get a name. */
 const SHOWN = new Map([
-  ["WorkedExample", { from: "plusway.widgets", given: true }],
-  ["explore", { from: "plusway.lessons.explore", given: true }],
-  ["practice", { from: "plusway.lessons.practice", given: false }],
+  ["WorkedExample", { from: "plusway.widgets", may: ANYTHING }],
+  ["explore", { from: "plusway.lessons.explore", may: ANYTHING }],
+  ["practice", { from: "plusway.lessons.practice", may: NOTHING }],
+  ["plan", { from: "plusway.lessons.lab", may: ANYTHING }],
+  ["measured", { from: "plusway.lessons.lab", may: OWN_DATA, keep: true }],
+  ["fell", { from: "plusway.lessons.lab", may: OWN_DATA, keep: true }],
+  ["fitted", { from: "plusway.lessons.lab", may: NOTHING }], // it is given a name, so it never runs by itself; it may be imported
 ]);
 const CONSTANTS = new Set(["True", "False", "None"]);
 const CLOSING = { "(": ")", "[": "]", "{": "}" };
@@ -50,7 +60,7 @@ const TOKEN = new RegExp(
 /**
  * @typedef {{kind: string, text: string}} Token
  * @typedef {{first: string | null, named: Record<string, string>, count: number}} Call  those arguments that are strings, and how many there are
- * @typedef {{does: "import"} | {does: "show", name: string} | {does: "problem", name: string, problem: string}
+ * @typedef {{does: "import"} | {does: "show", name: string, kept?: string} | {does: "problem", name: string, problem: string}
  *   | {does: "step", name: string, step: string | null, item: string | null}} Statement
  */
 
@@ -153,23 +163,30 @@ class Reader {
     return call;
   }
 
-  /** @returns {Statement} */
-  statement() {
+  /** What shows something, given what it may be. @param {string} name @returns {Statement} */
+  shown(name) {
+    if (!SHOWN.get(name).may(this.call())) throw new SyntaxError("arguments");
+    return { does: "show", name };
+  }
+
+  /** @param {Set<string>} kept names that this cell has given to what it shows @returns {Statement} */
+  statement(kept) {
     const name = this.name();
     if (name === "from") {
       let module = this.name();
       while (this.skip(".")) module += `.${this.name()}`;
       this.need("import");
-      const imported = this.name();
-      const home = imported === "Problem" ? "plusway.widgets" : SHOWN.get(imported)?.from;
-      if (module !== home) throw new SyntaxError("import");
+      do {
+        const imported = this.name();
+        const home = imported === "Problem" ? "plusway.widgets" : SHOWN.get(imported)?.from;
+        if (module !== home) throw new SyntaxError("import");
+      } while (this.skip(","));
       return { does: "import" };
     }
-    if (SHOWN.has(name) && this.next.text === "(") {
-      if (this.call().count > 0 && !SHOWN.get(name).given) throw new SyntaxError("arguments");
-      return { does: "show", name };
-    }
+    if (SHOWN.has(name) && this.next.text === "(") return this.shown(name);
+    if (kept.has(name) && this.next.kind === "line") return { does: "show", name };
     if (this.skip("=")) {
+      if (SHOWN.get(this.next.text)?.keep) return { ...this.shown(this.name()), kept: name };
       this.need("Problem");
       const { first, named } = this.call();
       return { does: "problem", name, problem: named.id ?? named.scene ?? first ?? name };
@@ -193,11 +210,14 @@ export function harmless(source) {
   if (list === null) return null;
   const reader = new Reader(list);
   const found = [];
+  const kept = new Set();
   try {
     while (reader.next.kind !== "end") {
       if (reader.next.kind === "line") reader.at += 1;
       else {
-        found.push(reader.statement());
+        const statement = reader.statement(kept);
+        if (statement.kept) kept.add(statement.kept);
+        found.push(statement);
         if (reader.next.kind !== "line") return null;
       }
     }

@@ -6,6 +6,9 @@ import { harmless, marked } from "./lessonCells.js";
  * @typedef {{cell: any, index: number, statements: Statement[]}} LessonCell
  */
 
+/** Whether a cell of a page, such as the lab, is its reader's to change: other code in it is nothing odd. @param {any} model */
+const open = (model) => model.getMetadata("plusway")?.page !== undefined && model.getMetadata("editable") !== false;
+
 /**
  * The lesson's own code cells, in order, and how many are marked but are not plain lesson cells.
  * @param {any} panel a NotebookPanel
@@ -24,7 +27,7 @@ export function lessonCells(panel) {
       return statement.does !== "step" || bound.has(statement.name);
     });
     if (known) cells.push({ cell, index, statements });
-    else odd += 1;
+    else if (!open(cell.model)) odd += 1;
   });
   return { cells, odd };
 }
