@@ -42,6 +42,15 @@ def note(text: str) -> None:
     print(f"note: {' '.join(text.split())}", file=sys.stderr)
 
 
+def note_doubts(scenes: Iterable[Scene]) -> None:
+    """A note for each thing in a scene that is allowed and probably not meant."""
+    from .doubts import doubts
+
+    for scene in {scene.name: scene for scene in scenes}.values():
+        for says in doubts(scene):
+            note(f"{scene.file or scene.name}: {says}")
+
+
 def warn_of_strays(verb: str, scenes: Iterable[Scene]) -> None:
     """One line on standard error for each story with numbers that are no datum and so stay whatever the data become."""
     from ..autograde.mechanics.story import strays

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ...autograde.errors import UsageError
-from ..terminal import print_json, verb, warn_of_strays
+from ..terminal import note_doubts, print_json, verb, warn_of_strays
 
 if TYPE_CHECKING:
     from ...autograde.judging.scheme import Scheme
@@ -62,6 +62,7 @@ def run(args: argparse.Namespace) -> int:
     students, heading = assign.students_in(Path(args.students)) if args.students else ([], "")
     if heading:
         print(f"plusway assign: {args.students}: the first row ({heading!r}) is taken for a heading, not for a student", file=sys.stderr)
+    note_doubts(problem.scene for problem in planned.problems)
     if args.per_student:
         warn_of_strays("assign", [problem.scene for problem in planned.problems])
     if args.out and not args.dry_run:

@@ -6,14 +6,15 @@ import argparse
 
 from ...autograde.errors import UsageError
 from ...autograde.scene.model import Scene
-from ..terminal import print_json, verb
+from ..terminal import note_doubts, print_json, verb
 
 
 def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     parser = verb(
         subparsers, "solve", run,
         does="print the worked solution of a scene, line by line",
-        more="SCENE is the name of a scene that ships (plusway scenes lists them) or a path to a TOML file.\n"
+        more="SCENE is the name of a scene that ships (plusway scenes lists them) or a path to a TOML file, which is checked: what is\n"
+             "wrong in it ends the command with one line, what is probably not meant is a note on standard error.\n"
              "Things whose direction is not named count as positive the way they go, or so that one letter a will do.\n"
              "For a teacher: --assignment and --student print the key with the numbers of one student; SCENE is then one of\n"
              "the assignment's problems, or left out for all of them.",
@@ -68,6 +69,7 @@ def run(args: argparse.Namespace) -> int:
 
     name, pairs = _scene_and_pairs(args)
     scene = find(name)
+    note_doubts([scene])
     positive = agreeing_directions(scene, positive_directions(scene, pairs))
     if args.json or args.to == "json":
         print_json(solution_json(scene, positive))
