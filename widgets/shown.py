@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from typing import Any
 
@@ -15,6 +16,7 @@ from .picture import picture
 from .reading import Reader
 from .words import (
     DIRECTION_LABELS,
+    FRACTION,
     WAYS_TYPED,
     force_directions,
     force_symbols,
@@ -37,6 +39,7 @@ _EARLIER: dict[str, tuple[str, ...]] = {
 }
 _LAST_LINES = 3
 _SENTENCES = {"says", "why", "how", "remarks"}
+_FRACTION = re.compile(r"\s*[-+−–]?\s*[\d.,]+\s*[/÷]\s*[-+−–]?\s*[\d.,]+")
 GIVEN = "given"
 """In the place of the judge's word on an answer that the lesson gives."""
 
@@ -88,7 +91,7 @@ def _field(desk: Desk, read: Reader, step: str, item: str | None) -> Field:
     entry = desk.newest(step, item)
     value = _value(desk.answers, step, item)
     mine = [v for v in desk.verdicts() if v["step"] == step and (item is None or v["item"] == item)] if value else []
-    as_shown = ({**in_own_figures(v, desk.scene), "reading": read.mathml(v["text"])} for v in mine)
+    as_shown = ({**in_own_figures(_fraction_told(v), desk.scene), "reading": read.mathml(v["text"])} for v in mine)
     verdicts = [_without_names(v, desk.scene) for v in as_shown] if desk.settings.at_once else []
     if step in desk.settings.worked:
         verdicts = [_given(v, desk.as_given(step, item)) for v in verdicts]
@@ -121,6 +124,15 @@ def _without_names(verdict: dict[str, Any], scene: Scene) -> dict[str, Any]:
         return verdict
     parts = (source.partition(": ") for source in verdict["from"])
     return {**verdict, "from": [f"{what}{colon}{thing_name(name) if name in scene.things else name}" for what, colon, name in parts]}
+
+
+def _fraction_told(verdict: dict[str, Any]) -> dict[str, Any]:
+    """A verdict on a result that is a right fraction, such as 49/31, says what a result looks like."""
+    if verdict["step"] != "results" or not _FRACTION.match(verdict["text"]):
+        return verdict
+    if verdict["verdict"] not in ("right", "follows") and {s["kind"] for s in verdict["slips"]} != {"unit"}:
+        return verdict
+    return {**verdict, "remarks": [*verdict.get("remarks", []), FRACTION[verdict["verdict"]]]}
 
 
 def _given(verdict: dict[str, Any], untouched: bool) -> dict[str, Any]:

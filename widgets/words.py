@@ -19,6 +19,14 @@ TITLES: dict[str, str] = {
 TITLES_OF_ALL: dict[str, str] = {"forces": "Force diagrams", "equations": "Equations"}
 """Where one step has the fields of all things, one below the other."""
 
+_DECIMAL = "Give it as a decimal number with its unit: work the fraction out, and round it once, at the end."
+FRACTION: dict[str, str] = {
+    "right": f"The value is right. {_DECIMAL}",
+    "follows": _DECIMAL,
+    "slip": f"The value of the fraction is right. {_DECIMAL}",
+}
+"""What is said of a result that is a fraction of two numbers, by the verdict on it; "slip": one of the unit alone."""
+
 CLOSING: dict[str, str] = {
     "title": "How it moves",
     "held": "Your answers are kept. This picture shows what comes of them, so it waits until they are marked.",

@@ -196,6 +196,43 @@ def test_a_unit_written_in_both_boxes_is_one_unit(lesson: Any) -> None:
     assert [group.get_by_label(label).input_value() for label in ("number", "unit")] == ["12", "N"]
 
 
+SPLIT = {"283/165": ["283/165", ""], "49/31 m/s^2": ["49/31", "m/s^2"], "-1.2e3 N": ["-1.2e3", "N"], "1.2 x 10^3 N": ["1.2 x 10^3", "N"], "5/s": ["5/s", ""], "about 2": ["about 2", ""]}
+
+
+def test_only_a_unit_moves_into_the_units_box(lesson: Any) -> None:
+    """What is typed into the number's box in one go: a fraction is one number, and what is no number with a unit stays as it is."""
+    group = lesson.step("results").get_by_role("group", name="a", exact=True)
+    for text, boxes in SPLIT.items():
+        group.get_by_label("unit").fill("")
+        group.get_by_label("number").fill(text)
+        group.get_by_label("number").press("Tab")
+        assert [group.get_by_label(label).input_value() for label in ("number", "unit")] == boxes
+    group.get_by_label("number").fill("9.8/9")
+    group.get_by_label("unit").fill("m/s^2")
+    group.get_by_label("unit").press("Enter")
+    lesson.step("results").get_by_text("The value is right. Give it as a decimal number with its unit").wait_for()
+
+
+def test_what_is_read_aloud_is_never_of_an_older_text(lesson: Any) -> None:
+    """The spoken reading of a line goes once the line has its verdict, and when the line is mended it is that of the mended one."""
+    lesson.choose(grain="up", stone="up")
+    step = lesson.step("equations", "grain")
+    field, spoken = step.get_by_role("textbox"), step.locator('[aria-live="polite"]')
+    field.press_sequentially("T + 117.6 = 12.0a_1")
+    field.press("Enter")
+    lesson.state("equations", "slip", "grain")
+    lesson.page.wait_for_timeout(1500)  # by then a reading that was on its way has come
+    assert spoken.text_content() == ""
+    field.fill("T - 117.6 = 12.0a_1")
+    lesson.page.wait_for_function("one => one.textContent === 'T minus 117.6 equals 12.0 a 1'", arg=spoken.element_handle())
+    field.press("Enter")
+    lesson.state("equations", "done", "grain")
+    lesson.page.wait_for_timeout(1500)
+    assert spoken.text_content() == ""
+    assert step.get_by_role("status").text_content() == "Equation for the grain: holds. 2 of 2 points."
+    assert step.locator("math").get_attribute("alttext") == "T minus 117.6 equals 12.0 a 1"
+
+
 def test_the_points_of_sense_checks_stand_once_for_them_all(lesson: Any) -> None:
     """In the header of the step, and not as a share beside each, which would shrink as more is written."""
     step = lesson.step("sense")

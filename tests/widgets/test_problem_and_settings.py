@@ -133,6 +133,27 @@ def test_what_the_lesson_gives_is_called_given_and_counts_for_nothing(ask: Ask) 
     assert told == {"sack": "right", "counterweight": "given"}
 
 
+@pytest.mark.parametrize(
+    ("text", "word", "says"),
+    [
+        ("24.5/15.5 m/s^2", "right", "The value is right. Give it as a decimal number with its unit"),
+        ("49/31", "slip", "The value of the fraction is right. Give it as a decimal number with its unit"),
+        ("49 ÷ 31 m/s^2", "right", "The value is right. Give it as a decimal number with its unit"),
+        ("31/49 m/s^2", "slip", ""),
+        ("1.58 m/s^2", "right", ""),
+        ("1.58 N", "slip", ""),
+    ],
+)
+def test_a_fraction_as_a_result_is_told_what_a_result_looks_like(ask: Ask, text: str, word: str, says: str) -> None:
+    """Where the value is right, and never where it is wrong; what is a decimal number already needs no word."""
+    problem = Problem("feed-sack", settings={"worked": ["directions"]})
+    ask(problem.results(), "commit", item="a", value=text, hints=0)
+    (verdict,) = problem.results().shown["fields"][0]["verdicts"]
+    assert verdict["verdict"] == word
+    assert " ".join(verdict.get("remarks", [])).startswith(says)
+    assert bool(verdict.get("remarks")) is bool(says)
+
+
 def test_a_source_of_a_verdict_names_things_as_people_do(ask: Ask) -> None:
     """ "equation: red lantern" beside a line that follows from a wrong equation, and no name of a file's key."""
     problem = Problem("lanterns-on-a-line")

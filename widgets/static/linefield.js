@@ -27,7 +27,8 @@ export function lineInput(frame, { label, hidden = false, onEnter, onInput, prev
 
   const speak = later(() => {
     if (latest === null || latest.text !== input.value) return;
-    spoken.textContent = document.activeElement === input && !latest.complaint ? latest.speech : "";
+    // What has its verdict by now was spoken of there.
+    spoken.textContent = document.activeElement === input && !latest.complaint && judged !== input.value ? latest.speech : "";
     if (latest.complaint) fill(reading); // a formula of an earlier text says nothing about this one
     complaint.textContent = judged === input.value ? "" : latest.complaint ? latest.complaint.says : latest.remarks.join(" ");
   }, QUIET);
@@ -78,6 +79,7 @@ export function lineInput(frame, { label, hidden = false, onEnter, onInput, prev
       else fill(reading);
       reading.removeAttribute("data-stale");
       complaint.textContent = "";
+      spoken.textContent = "";
     },
     /** A verdict on what is typed is on show: what was said while it was typed is not said a second time. */
     settle() {

@@ -6,9 +6,10 @@ import { step } from "./frame.js";
 import { symbolFormula, symbolText } from "./mathview.js";
 import { WORDS } from "./words.js";
 
-const NUMBER = /^\s*((?:[-+−–]\s*)?[\d.,]+(?:\s*(?:[eE]|[x×*·]\s*10\^?)\s*[-+−]?\d+)?)\s*(.*)$/;
+const FIGURES = String.raw`(?:[-+−–]\s*)?[\d.,]+(?:\s*(?:[eE]|[x×*·]\s*10\^?)\s*[-+−]?\d+)?`;
+const NUMBER = new RegExp(String.raw`^\s*(${FIGURES}(?:\s*[/÷]\s*${FIGURES})?)\s*((?:[\p{L}°%(].*)?)$`, "u");
 
-/** "1.58 m/s^2" -> ["1.58", "m/s^2"]; what does not begin with a number stays whole. @param {string} text */
+/** "1.58 m/s^2" -> ["1.58", "m/s^2"], "49/31 m/s^2" -> ["49/31", "m/s^2"]; what is no number with a unit stays whole. @param {string} text */
 function apart(text) {
   const found = NUMBER.exec(text);
   return found ? [found[1], found[2].trim()] : [text, ""];

@@ -131,7 +131,7 @@ function slipView(step, slip, hints, deeper) {
 
 /** "holds. …": a verdict in words only, for a screen reader. @param {any} step @param {string} [lead] @param {boolean} [comma] */
 export function verdictWords(step, lead = "", comma = false) {
-  const reasons = [step.says, ...(step.slips ?? []).map((/** @type {any} */ slip) => slip.says)].filter(Boolean);
+  const reasons = [step.says, ...(step.slips ?? []).map((/** @type {any} */ slip) => slip.says), ...(step.remarks ?? [])].filter(Boolean);
   return [`${lead ? `${lead}: ` : ""}${wordsOf(step.verdict)}.`, pointsOf(step, comma) ? `${pointsOf(step, comma)}.` : "", ...reasons].filter(Boolean).join(" ");
 }
 
