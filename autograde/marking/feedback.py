@@ -98,7 +98,8 @@ def _notebook(marked: Marked, scenes: Mapping[str, Shown], one_of_several: bool 
 
 def _problem(marks: ProblemMarks, scene: Shown | None) -> str:
     title = scene.title if scene else marks.scene
-    out = f'<section>\n<h3>{escape(title)} <span class="marks">{out_of(marks.points, marks.of)}</span></h3>\n'
+    counted = "not counted" if marks.apart else out_of(marks.points, marks.of)
+    out = f'<section>\n<h3>{escape(title)} <span class="marks">{counted}</span></h3>\n'
     if scene and scene.story:
         out += f"<p>{escape(scene.story)}</p>\n"
     if scene and scene.data:

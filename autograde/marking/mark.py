@@ -53,11 +53,15 @@ def mark_notebook(raw: bytes | Notebook | NotebookError, assignment: Assignment,
     marked, flags = [], list(_flags(found, assignment, student))
     earned: dict[str, tuple[float, float]] = {}
     told = [*found.remarks, *said, *([] if _written(found.answers) else [NO_ANSWERS])]
+    further = _further(found, assignment, problems)
+    if further:
+        names = ", ".join(tidy(name, 40) for name in further[:MOST_STRANGE])
+        flags.append(Flag("further", f"answers to {names}, which this notebook does not set: shown apart, not counted"))
     for problem in problems:
         result, flag = _mark_problem(problem, found, assignment, told, judging)
         flags += [flag] if flag else []
         earned |= {grade_id(problem.id, cell.step, cell.item): (cell.points, cell.of) for cell in cells_of_json(result.verdicts)}
-        marked.append(replace(result, verdicts=overridden(result, student, overrides)))
+        marked.append(replace(result, verdicts=overridden(result, student, overrides), apart=problem.id in further))
     flags += odd(notebook.json, assignment.lessons.get(found.assignment, assignment).given, earned, assignment.scheme)
     return Marked(file, student, assignment.name or found.assignment, tuple(marked), tuple(flags), tuple(told),
                   named=found.student, seed=found.seed)
@@ -102,6 +106,14 @@ def _problems(found: Harvest, assignment: Assignment) -> tuple[tuple[Problem, ..
     if not out:
         raise NotebookError("; ".join(remarks[:3]) or "the notebook's plusway record names no problem")
     return tuple(out), remarks
+
+
+def _further(found: Harvest, assignment: Assignment, problems: Sequence[Problem]) -> list[str]:
+    """The problems that a notebook has answers to and does not set itself, where the teacher did not say what was set."""
+    if assignment.problems or not assignment.lessons or found.assignment in assignment.lessons:
+        return []
+    further = [p.id for p in problems if p.id not in found.claims]
+    return further if len(further) < len(problems) else []  # a notebook without such a record sets whatever it is about
 
 
 def _flags(found: Harvest, assignment: Assignment, student: str) -> Iterator[Flag]:

@@ -10,13 +10,13 @@ from typing import Any
 from ..judging.verdicts import UNREAD
 
 MARKED, UNMARKED = "marked", "unmarked"
-COMPARED = ("alike", "whose")
+COMPARED = ("alike", "whose", "unlike")
 """Flags that come from comparing the notebooks of a class."""
 
 
 @dataclass(frozen=True)
 class Flag:
-    """Something for the teacher to look at; it costs the student nothing. kind: seed, whose, edited, alike, unjudged, or one of odd.py's;
+    """Something for the teacher to look at; it costs the student nothing. kind: seed, whose, edited, alike, unjudged, further, unlike, or one of odd.py's;
     others: the other students with whose names the sentence ends."""
 
     kind: str
@@ -47,7 +47,7 @@ def is_unread(step: Mapping[str, Any]) -> bool:
 @dataclass(frozen=True)
 class ProblemMarks:
     """One problem: `verdicts` in the contract's JSON, after any override; `variant` the seed of its numbers; `hints` and
-    `minutes` as the notebook claims; `title` the scene's."""
+    `minutes` as the notebook claims; `title` the scene's; `apart`: nobody set it, so it is shown and does not count."""
 
     problem: str
     scene: str
@@ -56,6 +56,7 @@ class ProblemMarks:
     hints: int = 0
     minutes: float | None = None
     title: str = ""
+    apart: bool = False
 
     @property
     def points(self) -> float:
@@ -67,7 +68,7 @@ class ProblemMarks:
 
     def to_json(self) -> dict[str, Any]:
         return {"problem": self.problem, "title": self.title, "variant": self.variant, "hints": self.hints, "minutes": self.minutes,
-                **self.verdicts, "scene": self.scene, "points": self.points, "of": self.of}
+                **({"apart": True} if self.apart else {}), **self.verdicts, "scene": self.scene, "points": self.points, "of": self.of}
 
 
 @dataclass(frozen=True)
@@ -98,11 +99,11 @@ class Marked:
 
     @property
     def points(self) -> float:
-        return float(sum(p.points for p in self.problems))
+        return float(sum(p.points for p in self.counting))
 
     @property
     def of(self) -> float:
-        return float(sum(p.of for p in self.problems)) if self.problems else self.blank
+        return float(sum(p.of for p in self.counting)) if self.problems else self.blank
 
     @property
     def status(self) -> str:
@@ -114,8 +115,14 @@ class Marked:
         count = sum(is_unread(step) for _, step in self.steps())
         return f"{count} line{'s' if count > 1 else ''} could not be read" if count else ""
 
+    @property
+    def counting(self) -> tuple[ProblemMarks, ...]:
+        """The problems that count."""
+        return tuple(p for p in self.problems if not p.apart)
+
     def steps(self) -> Iterator[tuple[ProblemMarks, Mapping[str, Any]]]:
-        for problem in self.problems:
+        """Each step of the problems that count."""
+        for problem in self.counting:
             for step in problem.verdicts["steps"]:
                 yield problem, step
 
@@ -129,10 +136,10 @@ class Marked:
     @classmethod
     def from_json(cls, line: Mapping[str, Any]) -> Marked:
         """The record of a line that `to_json` made."""
-        own = ("problem", "title", "variant", "hints", "minutes")
+        own = ("problem", "title", "variant", "hints", "minutes", "apart")
         problems = tuple(
             ProblemMarks(p["problem"], p["scene"], {k: v for k, v in p.items() if k not in own}, p["variant"],
-                         p["hints"], p["minutes"], p.get("title", "")) for p in line["problems"])
+                         p["hints"], p["minutes"], p.get("title", ""), p.get("apart", False)) for p in line["problems"])
         return cls(line["file"], line["student"], line["assignment"], problems,
                    tuple(map(Flag.from_json, line["flags"])), tuple(line["remarks"]), line["error"],
                    0.0 if problems else line["of"], line.get("counts_instead", ""),

@@ -35,6 +35,7 @@ from .pages import AT_ONCE, Page, Pager, pages_here
 from .processes import end_with_parent
 from .second import seconds
 from .store import Store, write_csv, write_jsonl
+from .unlike import Unlike
 from .whose import Whose
 
 COMMIT_EVERY = 0.5  # seconds
@@ -232,19 +233,19 @@ def _count(store: Store, folder: Path) -> int:
 
 
 def _compare(store: Store, roster: Collection[str]) -> None:
-    """Flag notebooks that carry another student's identity, and pairs that are too much alike, in an assignment; the flags of an earlier run
-    are replaced."""
+    """Flag notebooks that carry another student's identity, pairs that are too much alike, and notebooks about more than the others, in an
+    assignment; the flags of an earlier run are replaced."""
     students = {*store.students(), *roster}
-    classes: dict[str, tuple[Whose, Alike]] = {}
+    classes: dict[str, tuple[Whose, Alike, Unlike]] = {}
     for marked in store.all():
         if marked.assignment not in classes:
-            classes[marked.assignment] = Whose(marked.assignment, students), Alike()
+            classes[marked.assignment] = Whose(marked.assignment, students), Alike(), Unlike()
         if not marked.second:
             for each in classes[marked.assignment]:
                 each.add(marked)
     flags: dict[str, tuple[Flag, ...]] = {}
-    for pair in classes.values():
-        for found in pair:
+    for looks in classes.values():
+        for found in looks:
             for file, some in found.flags().items():
                 flags[file] = (*flags.get(file, ()), *some)
     for file in {*store.flagged_by_comparing(), *flags}:

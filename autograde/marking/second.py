@@ -32,4 +32,4 @@ def seconds(notebooks: Iterable[Marked], changed: Callable[[str], float]) -> dic
 
 def _key(marked: Marked) -> Key:
     """Whose it is, and of what; where no assignment is named, notebooks about other problems are other work."""
-    return marked.student, marked.assignment, () if marked.assignment else (*(p.problem for p in marked.problems), marked.error and marked.file)
+    return marked.student, marked.assignment, () if marked.assignment else (*(p.problem for p in marked.counting), marked.error and marked.file)

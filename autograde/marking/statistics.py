@@ -93,7 +93,7 @@ class Statistics:
             return
         self.percent[min(int(10 * marked.points / marked.of), 9)] += 1
         self.kinds.update({kind_of(slip) for _, step in marked.steps() for slip in step["slips"]})
-        for problem in marked.problems:
+        for problem in marked.counting:
             self.titles.setdefault(problem.problem, problem.title or problem.scene)
             self._scores(problem, marked)
             self._slips(problem)

@@ -16,7 +16,7 @@ from ...autograde.marking.store import open_results
 
 UNMARKED, EMPTY = "unmarked", "empty"
 NOBODY = "a student who handed in nothing"
-LOOK_FIRST = ("unjudged", UNMARKED, "whose", "seed", "alike", "edited", CELLS, CLAIMS, REACHES, EMPTY, NOTES)
+LOOK_FIRST = ("unjudged", UNMARKED, "whose", "seed", "alike", "further", "unlike", "edited", CELLS, CLAIMS, REACHES, EMPTY, NOTES)
 """In which order things to look at are listed."""
 
 

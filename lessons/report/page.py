@@ -28,7 +28,8 @@ LOOK = ("None of this changed a mark, and none of it proves anything: a cell is 
         "same slips.")
 SLIPS_SHOWN = UNREAD_SHOWN = 40
 NOT_MARKED = "not marked"
-FLAGS = {"whose": "another's file", "seed": "other numbers", "edited": "answers edited", "alike": "like another's", "unjudged": "not judged", CELLS: "grading cells",
+FLAGS = {"whose": "another's file", "seed": "other numbers", "edited": "answers edited", "further": "more than was set", "unlike": "more than others",
+         "alike": "like another's", "unjudged": "not judged", CELLS: "grading cells",
          CLAIMS: "claims points", REACHES: "code", NOTES: "text of their own"}
 """A flag in the table of students; the list of things to look at has the whole sentence."""
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import subprocess
 import sys
 from pathlib import Path
@@ -144,3 +145,41 @@ def test_one_error_of_many_notebooks_is_said_once(tmp_path: Path, copy_of: Copy,
     assert "s01.ipynb, s02.ipynb, s03.ipynb, s04.ipynb, s05.ipynb and 35 more" in said
     assert "s06.ipynb" not in said
     assert "t1.ipynb" in said
+
+
+def test_a_scene_that_was_not_set_is_shown_apart(tmp_path: Path, copy_of: Copy) -> None:
+    """Marked without an assignment: answers to a problem that the notebook does not set itself have their verdicts and no points, and the
+    teacher is told; one that was written into what it sets is told too, by what the others have."""
+    more = {"mine-cart": {"ties": ["a_1 = a_2"]}}
+    for name in ("ada", "bob", "eva"):
+        put(tmp_path / f"{name}.ipynb", copy_of(answers_of()))
+    further = copy_of(answers_of())
+    further["metadata"]["plusway"]["answers"] |= more
+    put(tmp_path / "ida.ipynb", further)
+    written_in = copy_of(answers_of())
+    written_in["metadata"]["plusway"]["answers"] |= more
+    written_in["metadata"]["plusway"]["problems"]["mine-cart"] = {"scene": "mine-cart"}
+    put(tmp_path / "max.ipynb", written_in)
+    assert main(["mark", str(tmp_path)]) == 0
+    rows = points(tmp_path / "marks")
+    assert {name: (row["points"], row["of"]) for name, row in rows.items() if name != "max"} == dict.fromkeys(["ada", "bob", "eva", "ida"], (12.0, 12.0))
+    assert rows["ida"]["flags"] == [{"kind": "further", "says": "answers to mine-cart, which this notebook does not set: shown apart, not counted"}]
+    apart = rows["ida"]["problems"][1]
+    assert (apart["problem"], apart["apart"], [s["verdict"] for s in apart["steps"] if s["step"] == "ties"]) == ("mine-cart", True, ["right"])
+    assert [flag["says"] for flag in rows["max"]["flags"]] == [f"counts {rows['max']['problems'][1]['title']}, which most of the other notebooks do not have"]
+    page = (tmp_path / "marks" / "feedback" / "ida.html").read_text(encoding="utf-8")
+    assert page.count('<span class="marks">not counted</span>') == 1
+    table = csv.DictReader((tmp_path / "marks" / "results.csv").read_text(encoding="utf-8").splitlines())
+    assert {row["student"]: row["mine-cart: ties"] for row in table if row["student"] in ("ida", "max")} == {"ida": "", "max": "1"}
+    main(["report", str(tmp_path)])
+    assert "answers to mine-cart, which this notebook does not set" in (tmp_path / "marks" / "report.html").read_text(encoding="utf-8")
+
+
+def test_a_class_of_free_practice_is_not_told_of_everybody(tmp_path: Path, copy_of: Copy) -> None:
+    """Each about a scene of their own choice: nobody is unlike the others, for there is nothing that most have."""
+    for name in (SCENE, "mine-cart", "grindstone-with-drag", "lamp-in-the-lift"):
+        notebook = copy_of({})
+        notebook["metadata"]["plusway"].update(problems={name: {"scene": name}}, answers={name: {"ties": ["a_1 = a_2"]}}, assignment="")
+        put(tmp_path / f"s-{name}.ipynb", notebook)
+    assert main(["mark", str(tmp_path)]) == 0
+    assert [flag for row in points(tmp_path / "marks").values() for flag in row["flags"] if flag["kind"] in ("unlike", "further")] == []
