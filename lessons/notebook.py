@@ -47,7 +47,8 @@ HEADINGS: Mapping[str, tuple[str, str]] = {
                 "substitute."),
     "results": ("The results", "Give each value with its unit."),
     "sense": ("Does it make sense?",
-              "State one or more checks that the results must pass, such as which of two forces is the larger."),
+              "State a check that the results must pass, such as which of two forces is the larger. One is enough for the mark; of "
+              "several, each counts its share. Only to say a result again is no check."),
     "closing": ("What comes of it", "Your own numbers, set in motion at their true rate, and the forces to scale with them."),
 }
 
@@ -59,7 +60,7 @@ class ProblemSpec:
 
     steps: those that the notebook asks for, in the method's order (the marking counts no others); given: those among them that are
     shown worked, for which there are no points. opening: the problem's heading and text in place of its title and story. brief: steps
-    have their headings, but not the usual texts below them (nor has a step that is given).
+    have their headings, but not the usual texts below them (nor has a step that is given), and no closing picture follows.
     """
 
     id: str
@@ -151,7 +152,7 @@ def problem_cells(problem: ProblemSpec, variable: str, scheme: Scheme | None = N
     for cell in cells_of(blank_verdicts(scene, scheme)):
         if cell.step in problem.steps:
             cells += _step_cells(problem, variable, cell, graded and cell.step in problem.marked)
-    if {"directions", "forces", "results"} <= set(problem.steps):  # the picture is made of them
+    if not problem.brief and {"directions", "forces", "results"} <= set(problem.steps):  # the picture is made of them
         title, text = problem.headings.get("closing") or HEADINGS["closing"]
         cells.append(text_cell(f"{problem.id}--closing-text", f"### {title}\n\n{text}"))
         cells.append(code_cell(f"{problem.id}--closing", f"{variable}.closing()",

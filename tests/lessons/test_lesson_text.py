@@ -144,6 +144,24 @@ def test_the_checks_are_about_other_problems(path: Path) -> None:
         assert 0 < len(section.options.get("steps", "all").split(",")) < 7
 
 
+@ALL_NAMED
+def test_every_check_that_asks_for_equations_asks_for_plus_first(path: Path) -> None:
+    """The method begins with the positive direction, so no equation is asked for before it."""
+    for section in sections(path, "check yourself"):
+        steps = [step.strip() for step in section.options["steps"].split(",")]
+        assert "equations" not in steps or "directions" in steps, section.scene
+
+
+@ALL_NAMED
+def test_no_step_asks_for_more_checks_than_earn_the_mark(path: Path) -> None:
+    """One check that holds has the whole mark of the scheme, so no page says that two are needed."""
+    scene = catalogue.find("feed-sack")
+    steps = judge(scene, {"sense": ["W_1 < T"]}).to_json()["steps"]
+    assert [(s["points"], s["of"]) for s in steps if s["step"] == "sense"] == [(1.0, 1.0)]
+    said = " ".join(cell.source for cell in built(path)[1].cells if cell.cell_type == "markdown")
+    assert not re.search(r"(two|2|three|several|some) checks", said)
+
+
 def test_no_two_problems_of_the_course_share_a_name() -> None:
     """Answers are kept under it, and without help from the server a notebook is found by it."""
     names = [name for _, name, _ in problems()]
