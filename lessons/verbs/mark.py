@@ -143,7 +143,8 @@ def _print_table(store: Store, progress: Progress, out: Path, said: str) -> None
             left += 1
             continue
         points = "-" if marked.error or marked.second else f"{marked.points:g}"
-        table.add_row(Text(_line(marked.student)), Text(_line(marked.file)), points, f"{marked.of:g}", Text(_line(attention)))
+        of = "-" if marked.second else f"{marked.of:g}"
+        table.add_row(Text(_line(marked.student)), Text(_line(marked.file)), points, of, Text(_line(attention)))
     if table.row_count:
         console.print(table)
     for error, files in together.items():

@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from ...autograde.errors import UsageError
 from ..terminal import print_json, verb, warn_of_strays
 
+if TYPE_CHECKING:
+    from ...autograde.scene.model import Scene
+
 MOST = 10_000
+ROWS_SHOWN = 100
 
 
 def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -16,9 +22,9 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         subparsers, "vary", run,
         does="give a scene with fresh, sensible numbers",
         more="The same scene and seed give the same numbers on every machine, and no two variants are alike. Unless\n"
-             "--regime any is given, everything moves, slides and holds as in the scene itself. Each variant is a scene\n"
-             "file: printed one after the other, or written to DIR as NAME-1.toml, NAME-2.toml … Numbers in the story follow\n"
-             "their data; one that can't is refused, and one that is no datum stays and is warned of.",
+             "--regime any is given, everything moves, slides and holds as in the scene itself. One variant is printed as a\n"
+             "scene file, of several a table of their numbers; --out writes each as a scene file, DIR/NAME-1.toml, DIR/NAME-2.toml …\n"
+             "Numbers in the story follow their data; one that can't is refused, and one that is no datum stays and is warned of.",
         example="plusway vary feed-sack --count 30 --seed 2024 --out variants",
     )
     parser.add_argument("scene", metavar="SCENE", help="a scene's name, or a TOML file")
@@ -52,10 +58,34 @@ def run(args: argparse.Namespace) -> int:
             for name, one in found
         ])
     elif args.out:
-        print(f"{len(files)} variants of {scene.name} in {args.out}")
-    else:
+        _print_table(scene, found)
+        print(f"\n{len(files)} variant{'s' if len(files) > 1 else ''} of {scene.name} in {args.out}")
+    elif len(files) == 1:
         print("\n".join(f"# {name}\n{text}" for name, text in files.items()), end="")
+    else:
+        _print_table(scene, found)
+        print("\nAs scene files: --out DIR writes them, --json prints them.")
     return 0
+
+
+def _print_table(scene: Scene, found: Sequence[tuple[str, Scene]]) -> None:
+    """The title, and a row for each variant; a datum that all have stands above them, once."""
+    from ...autograde.scene.quantities import plain
+
+    rows = []
+    for name, one in found[:ROWS_SHOWN]:
+        data = {symbol.name: plain(symbol.given) for symbol in one.symbols.values() if symbol.given is not None}
+        starts = {f"start of {thing}": plain(body.starts[1]) for thing, body in one.bodies.items() if body.starts is not None}
+        rows.append({"variant": name, **data, **starts})
+    same = [name for name, value in rows[0].items() if len(rows) > 1 and all(row[name] == value for row in rows)]
+    shared = ", ".join(f"{name} = {rows[0][name]}" for name in same)
+    print(f"{scene.title or scene.name}{f' (in all of them: {shared})' if shared else ''}")
+    columns = [name for name in rows[0] if name not in same]
+    widths = {name: max(len(name), *(len(row[name]) for row in rows)) for name in columns}
+    for row in ({name: name for name in columns}, *rows):
+        print("  ".join(f"{row[name]:<{widths[name]}}" if name == "variant" else f"{row[name]:>{widths[name]}}" for name in columns))
+    if len(found) > len(rows):
+        print(f"… and {len(found) - len(rows)} more")
 
 
 def _write(folder: Path, files: dict[str, str]) -> dict[str, Path]:

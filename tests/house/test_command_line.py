@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import json
 import os
 import signal
 import subprocess
@@ -190,3 +191,25 @@ def test_a_terminal_without_greek_gets_question_marks(plusway: Run) -> None:
     """Output that the terminal can't show is replaced, not a failure."""
     done = plusway("solve", "feed-sack", env={**os.environ, "PYTHONIOENCODING": "ascii"})
     assert done.returncode == 0
+
+
+def test_several_variants_are_a_table_for_a_person(plusway: Run, tmp_path: Path) -> None:
+    """The story is not repeated; what all share stands once; one variant alone is a scene file that can be kept."""
+    done = plusway("vary", "hay-bale-on-ramp", "--count", "5", "--seed", "2")
+    head, columns, *rows = done.stdout.splitlines()[:7]
+    assert head == "Hay bale drawn up a ramp (in all of them: g = 9.8 m/s^2)"
+    assert columns.split() == ["variant", "m_1", "m_2", "mu_k", "mu_s", "theta"]
+    assert [row.split()[0] for row in rows] == [f"hay-bale-on-ramp-{k}" for k in range(1, 6)]
+    assert len({row.split(maxsplit=1)[1] for row in rows}) == 5
+    assert len({len(row) for row in (columns, *rows)}) == 1
+    shown = json.loads(plusway("vary", "hay-bale-on-ramp", "--count", "5", "--seed", "2", "--json").stdout)
+    assert all(value in row for row, variant in zip(rows, shown, strict=True) for name, value in variant["data"].items() if name != "g")
+    (tmp_path / "mine.toml").write_text(plusway("vary", "hay-bale-on-ramp", "--seed", "2").stdout, encoding="utf-8")
+    assert plusway("solve", "mine.toml").returncode == 0
+
+
+def test_the_table_of_many_variants_stops(plusway: Run) -> None:
+    """All are written; a hundred are shown."""
+    done = plusway("vary", "feed-sack", "--count", "120", "--out", "many")
+    assert "… and 20 more" in done.stdout
+    assert "120 variants of feed-sack in many" in done.stdout
