@@ -29,6 +29,9 @@ USUAL = {
     "whole": "the whole weight stands where only a part of it counts",
     "split": "Split the weight first, and take the normal force from the balance across the line.",
     "turned": "one term",
+    "arm": "a radius is missing, or stands where none belongs",
+    "arm_why": "A torque is force times radius, and the equation of a wheel balances torques; the equation of a body balances forces.",
+    "arm_how": "Check the units of each term: N m on a wheel, N on a body.",
     "paper": "line",
     "page": "equation",
 }

@@ -217,9 +217,9 @@ _TABLE = (
     SlipKind(
         "radius",
         "left the radius out of a torque or of a = alpha R, or put it in where it does not belong",
-        "In your line for the {body} a radius is missing, or stands where none belongs ({force}).",
-        "A torque is force times radius, and the equation of a wheel balances torques; the equation of a body balances forces.",
-        "Check the units of each term: N m on a wheel, N on a body.",
+        "In your line for the {body} {arm}. Look at {force}.",
+        "{arm_why}",
+        "{arm_how}",
         6,
         False,
         "operators.radius",

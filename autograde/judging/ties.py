@@ -27,6 +27,10 @@ NO_MEANING = Meaning()
 
 
 NOT_THE_ROPES = "This is not how these things are joined. Move one thing a little along its plus and see how far, and which way, the other goes."
+TURNING = {
+    "arm_why": "When a wheel turns by an angle, its rim (and the rope on it) goes the radius times that angle: so a = R alpha.",
+    "arm_how": "Check the units: alpha is in rad/s^2, and times a length it becomes an acceleration in m/s^2.",
+}
 NOTHING_TIED = "Nothing ties these motions: no rope, no contact and no rolling joins these things, so each has an acceleration of its own."
 
 
@@ -87,6 +91,8 @@ def _judge(context: Context, line: Line, meaning: Meaning) -> TieFinding:
         if _vanishes(context, changed):
             turned = [n for n in wrong if n in changed and (wrong[n].mid > 0) != (changed[n].mid > 0)]
             words = {"body": _bodies(context, wrong), "counted": RATIO, "other": "", "force": f"“{line.text.strip()}”"}
+            if "radius" in kinds:
+                words |= TURNING
             if len(wrong) > 2 and turned:
                 words["turned"] = f"the term with {turned[0]}"
             slips = tuple(slip(k, words, (0, len(line.text))) for k in kinds)

@@ -134,3 +134,30 @@ HELPED = [
 def test_what_can_be_said_of_a_wrong_line_is_said(line: str, says: str) -> None:
     (step,) = told("feed-sack", AGREE, "working", equations=EQUATIONS, working=[line])
     assert says in step.slips[0].says
+
+
+CASK = {"small": "up", "large": "down", "wheel": "clockwise"}
+# (what is said, the thing, its equation, what is said of the radius)
+RADII = [
+    ("left out of both torques", "wheel", "T_2 - T_1 = I alpha", "a force stands where a torque belongs: its radius is missing"),
+    ("left out of one", "wheel", "T_2 R - T_1 = I alpha", "a force stands where a torque belongs: its radius is missing"),
+    ("a for alpha", "wheel", "(T_2 - T_1) R = I a", "stands for alpha, which is a"),
+    ("beside I alpha", "wheel", "(T_2 - T_1) R = I alpha R", "a torque as it is; a radius too many"),
+    ("twice", "wheel", "(T_2 - T_1) R^2 = I alpha", "a radius stands twice in one torque"),
+    ("in a body's equation", "small", "T_1 R - m_1 g = m_1 a", "this body's equation is one of forces"),
+    ("beside a body's weight", "small", "T_1 - m_1 g R = m_1 a", "this body's equation is one of forces"),
+    ("alpha for a", "small", "T_1 - m_1 g = m_1 alpha", "alpha stands for a_1, which is alpha times the radius"),
+]
+
+
+@pytest.mark.parametrize(("thing", "line", "says"), [x[1:] for x in RADII], ids=[x[0] for x in RADII])
+def test_a_radius_too_few_or_too_many_is_told_apart(thing: str, line: str, says: str) -> None:
+    (step,) = told("cask-over-a-heavy-wheel", CASK, "equations", equations={thing: line})
+    assert step.slips[0].kind == "radius"
+    assert says in step.slips[0].says
+
+
+def test_a_radius_in_a_tie_is_told_by_how_a_rim_moves() -> None:
+    (step,) = told("cask-over-a-heavy-wheel", CASK, "ties", ties=["alpha = a R"])
+    assert step.slips[0].kind == "radius"
+    assert "so a = R alpha" in step.slips[0].why

@@ -157,51 +157,60 @@ def static_kinetic(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant
                         )
 
 
+LEFT_OUT = "a force stands where a torque belongs: its radius is missing"
+TWICE = "a radius stands twice in one torque, or divides where it has to multiply"
+ANOTHER = "a torque has the radius of another strand"
+A_TORQUE_ALREADY = "a radius stands beside a torque, which has one already"
+NO_TORQUE = "a radius stands where none belongs, for this body's equation is one of forces"
+
+
 def radius(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
     """A radius left out of one torque or of all, or put in where forces balance; the acceleration in place of alpha."""
     radii = [*symbols_of(setup, "radius"), *symbols_of(setup, "strand_radius")]
+    yield from _torques(setup, thing, pieces, radii) if thing in setup.scene.wheels else _forces(setup, thing, pieces, radii)
+
+
+def _torques(setup: Setup, thing: str, pieces: Pieces, radii: list[str]) -> Iterator[Variant]:
     last = len(pieces) - 1
-    if thing in setup.scene.wheels:
-        changed = {}
-        for n, p in enumerate(pieces):
-            if p.term is None:
-                continue
-            hit = {s: ONE for s in p.poly.symbols if s in radii}
-            if hit:
-                yield from change("radius", n, p, p.poly * Poly.symbol(next(iter(hit))))
-                changed[n] = p.poly.substitute(hit)
-                yield from change("radius", n, p, changed[n])
-                for other in radii:
-                    if other not in hit:
-                        yield from change("radius", n, p, p.poly.substitute({s: Poly.symbol(other) for s in hit}))
-            elif p.kind == "drag" and radii:
-                own = letter_of(setup, "radius", thing)
-                if own:
-                    yield from change("radius", n, p, p.poly * Poly.symbol(own))
-        if len(changed) > 1:
-            twice = Poly.sum(
-                pieces[n].poly * Poly.symbol(s) for n in changed for s in pieces[n].poly.symbols if s in radii
-            )
-            for delta in (
-                Poly.sum(new - pieces[n].poly for n, new in changed.items()),
-                twice - Poly.sum(pieces[n].poly for n in changed),
-            ):
-                yield Variant(("radius",), pieces[min(changed)].symbol, delta, frozenset(changed))
-        alpha = letter_of(setup, "alpha", thing)
-        if alpha:
-            for a in symbols_of(setup, "acceleration"):
-                yield from change("radius", last, pieces[last], pieces[last].poly.substitute({alpha: Poly.symbol(a)}))
-            own = letter_of(setup, "radius", thing)
-            if own:
-                yield from change("radius", last, pieces[last], pieces[last].poly * Poly.symbol(own))
-    else:
-        own = letter_of(setup, "acceleration", thing)
-        for alpha in symbols_of(setup, "alpha") if own else ():  # m alpha for m a
-            yield from change("radius", last, pieces[last], pieces[last].poly.substitute({str(own): Poly.symbol(alpha)}))
-        for n, p in enumerate(pieces):
-            if p.term is not None and p.kind in ("tension", "rolling"):
-                for s in radii:
-                    yield from change("radius", n, p, p.poly * Poly.symbol(s))
+    changed = {}
+    own = letter_of(setup, "radius", thing)
+    for n, p in enumerate(pieces):
+        if p.term is None:
+            continue
+        hit = {s: ONE for s in p.poly.symbols if s in radii}
+        if hit:
+            yield from change("radius", n, p, p.poly * Poly.symbol(next(iter(hit))), arm=TWICE)
+            changed[n] = p.poly.substitute(hit)
+            yield from change("radius", n, p, changed[n], arm=LEFT_OUT)
+            for other in radii:
+                if other not in hit:
+                    yield from change("radius", n, p, p.poly.substitute({s: Poly.symbol(other) for s in hit}), arm=ANOTHER)
+        elif p.kind == "drag" and own:
+            yield from change("radius", n, p, p.poly * Poly.symbol(own), arm=A_TORQUE_ALREADY)
+    if len(changed) > 1:
+        twice = Poly.sum(pieces[n].poly * Poly.symbol(s) for n in changed for s in pieces[n].poly.symbols if s in radii)
+        for delta, arm in (
+            (Poly.sum(new - pieces[n].poly for n, new in changed.items()), LEFT_OUT),
+            (twice - Poly.sum(pieces[n].poly for n in changed), TWICE),
+        ):
+            yield Variant(("radius",), pieces[min(changed)].symbol, delta, frozenset(changed), {"arm": arm})
+    alpha = letter_of(setup, "alpha", thing)
+    if alpha:
+        for a in symbols_of(setup, "acceleration"):
+            yield from change("radius", last, pieces[last], pieces[last].poly.substitute({alpha: Poly.symbol(a)}), arm=f"{a} stands for {alpha}, which is {a} over the radius")
+        if own:
+            yield from change("radius", last, pieces[last], pieces[last].poly * Poly.symbol(own), arm=f"the inertia times {alpha} is a torque as it is; a radius too many stands with it")
+
+
+def _forces(setup: Setup, thing: str, pieces: Pieces, radii: list[str]) -> Iterator[Variant]:
+    last = len(pieces) - 1
+    own = letter_of(setup, "acceleration", thing)
+    for alpha in symbols_of(setup, "alpha") if own else ():  # m alpha for m a
+        yield from change("radius", last, pieces[last], pieces[last].poly.substitute({str(own): Poly.symbol(alpha)}), arm=f"{alpha} stands for {own}, which is {alpha} times the radius")
+    for n, p in enumerate(pieces):
+        if p.kind in ("tension", "rolling", "weight") or n == last:
+            for s in radii:
+                yield from change("radius", n, p, p.poly * Poly.symbol(s), arm=NO_TORQUE)
 
 
 def free_fall(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
