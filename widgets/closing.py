@@ -18,10 +18,14 @@ from .drawing.acting import Acting, acting_on, together
 from .drawing.arrange import arranged
 from .drawing.course import Phase, acceleration_symbol, course_of
 from .drawing.forces import diagram_of, round_number, scales_of
+from .drawing.geometry import Box, round_all
+from .drawing.lifts import lift_of
 from .drawing.motion import signed
+from .lettered import label_box
 from .messages import Closing, Diagram
 from .moving import moving_picture
 from .own import Own, own_numbers, with_equations
+from .picture import picture
 from .words import CLOSING, DIRECTION_LABELS, letters, thing_name
 
 LONGEST = 20.0  # s: a longer motion is shown so far
@@ -168,7 +172,28 @@ class _Scene:
 
 @lru_cache(maxsize=32)
 def _drawing(scene: _Scene, positive: tuple[tuple[str, str], ...], ways: tuple[tuple[str, float], ...]) -> Mapping[str, Any]:
-    return moving_picture(scene.scene, dict(positive), dict(ways))
+    return _lettered(moving_picture(scene.scene, dict(positive), dict(ways)), scene.scene, dict(ways))
+
+
+def _lettered(made: dict[str, Any], scene: Scene, ways: Mapping[str, float]) -> dict[str, Any]:
+    """The moving picture with letters as large as the steps' picture has them, and with room for them all the way; a wheel in a lift goes
+    where the lift goes, and its name with it."""
+    drawn = picture(scene)
+    lift = lift_of(scene)
+    wheels = dict.fromkeys(lift.inside.wheels, lift.name) if lift else {}
+    made = {**made, "size": drawn["size"], "carried": {**made["carried"], **wheels}}
+    boxes = [Box(made["left"], made["top"], made["left"] + made["width"], made["top"] + made["height"])]
+    first = {thing["name"]: thing for thing in drawn["things"]}
+    for thing in made["things"]:
+        if thing["name"] in wheels:
+            before = first[thing["name"]]
+            thing["labelAt"] = [before["labelAt"][0] + thing["x"] - before["x"], before["labelAt"][1] + thing["y"] - before["y"]]
+        body = made["carried"].get(thing["name"], thing["name"])
+        dx, dy = (step * ways.get(body, 0.0) * made["scale"] for step in made["along"].get(body, (0.0, 0.0)))
+        box = label_box(thing["label"], (*thing["labelAt"], thing["labelAnchor"]), size=made["size"]).grown(4.0)
+        boxes += [box, Box(box.left + dx, box.top + dy, box.right + dx, box.bottom + dy)]
+    frame = round_all(boxes)
+    return {**made, "left": frame.left, "top": frame.top, "width": frame.right - frame.left, "height": frame.bottom - frame.top}
 
 
 # --- the forces ---------------------------------------------------------------------------------------------------------

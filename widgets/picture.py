@@ -14,8 +14,9 @@ from typing import Any
 from ..autograde.languages import written
 from ..autograde.reading.greek import GREEK
 from ..autograde.scene.model import Scene
-from .drawing.arrange import Plan, arranged
+from .drawing.arrange import Plan, arranged, is_pulley
 from .drawing.geometry import circle, turned
+from .drawing.lifts import lift_of, wheel_in
 from .drawing.words import shown
 from .layout import Point, Spot
 from .lettered import Label, Marks, enlarged, label_box
@@ -46,7 +47,7 @@ def _drawn(scene: Scene, plan: Plan, size: float) -> dict[str, Any]:
         solids=[outline(scene, plan, name) for name in scene.things],
         lines=[*(path for paths in plan.ropes.values() for path in paths), *plan.brackets, *([*g.points, *g.points[: g.fill]] for g in plan.layout.grounds)],
     )
-    taken.lines += [car for name in plan.cars if (car := _car(plan, name))]
+    taken.lines += [plan.car(name) for name in plan.cars]
     taken.solids += [circle(x, y, r) for x, y, r in plan.pulleys]
     lettering = Marks(scene, plan, taken, size)
     lettering.begin()
@@ -70,7 +71,7 @@ def still(plan: Plan) -> dict[str, Any]:
 def outline(scene: Scene, plan: Plan, name: str) -> list[Point]:
     """The edge of a thing."""
     spot = plan.layout.spots[name]
-    return circle(spot.x, spot.y, spot.w / 2) if name in scene.wheels else turned(spot.x, spot.y, spot.w, spot.h, spot.turn)
+    return circle(spot.x, spot.y, spot.w / 2) if name in scene.wheels or is_pulley(scene, name) else turned(spot.x, spot.y, spot.w, spot.h, spot.turn)
 
 
 def _width(plan: Plan) -> float:
@@ -111,7 +112,7 @@ def picture(scene: Scene) -> dict[str, Any]:
     """The drawing of a scene: left, top, width, height, title, says (the same in words), size (by how much its letters are enlarged),
     grounds, ropes, pulleys, brackets, things, marks (see `lettered`).
 
-    Each thing has name, label, x, y (centre), w, h or r, turn (degrees, clockwise), car (the frame of a lift round who stands in it,
+    Each thing has name, label, x, y (centre), w, h or r, pulley (a massless one, drawn as a circle), turn (degrees, clockwise), car (the frame of a lift round who stands in it,
     [] else), steps (radii of a wheel's inner steps), and `arrows` {direction word: [x, y] points of an arrow, or of an arc for a wheel}.
     """
     return _picture(_Key(scene))
@@ -137,13 +138,20 @@ def in_words(scene: Scene) -> str:
 def _stands(scene: Scene, thing: str) -> str:
     if thing in scene.wheels:
         carrier = next((r.body for r in scene.rolling if r.wheel == thing), None)
-        return f"rolls along with the {thing_name(carrier)}" if carrier else "turns about an axis"
+        holder = wheel_in(scene, thing)
+        return f"rolls along with the {thing_name(carrier)}" if carrier else f"turns about an axis{f' in the {thing_name(holder)}' if holder else ''}"
     body = scene.bodies[thing]
     if body.rests_on:
         return f"lies on the {thing_name(body.rests_on)}"
     if body.moves == "slope" and body.angle:
         symbol = scene.symbol_of("angle", thing)
         return f"stands on a slope of {f'{_greek(letters(scene, symbol))} = ' if symbol else ''}{body.angle.text} degrees"
+    under = next((s.thing for c in scene.contacts for s in c.pushes if s.direction == "down" and any(o.thing == thing and o.direction == "up" for o in c.pushes)), None)
+    if under is not None:
+        return f"stands on the {thing_name(under)}"
+    lift = lift_of(scene)
+    if lift is not None and thing in lift.inside.bodies:
+        return f"hangs in the {thing_name(lift.name)}"
     return {"vertical": "hangs and can move up or down", "level": "stands on a level track"}.get(body.moves, "stands on a slope")
 
 
@@ -168,22 +176,13 @@ def _thing(scene: Scene, plan: Plan, name: str, arrows: dict[str, list[Point]], 
     spot = layout.spots[name]
     out: dict[str, Any] = {
         "name": name, "label": thing_name(name), "index": "" if name in layout.rollers else _index(scene, name), "x": spot.x, "y": spot.y, "turn": spot.turn,
-        "labelAt": list(label[:2]), "labelAnchor": label[2], "car": _car(plan, name), "steps": plan.steps.get(name, []), "arrows": arrows,
+        "labelAt": list(label[:2]), "labelAnchor": label[2], "car": plan.car(name), "steps": plan.steps.get(name, []), "arrows": arrows,
     }  # fmt: skip
     if name in scene.wheels:
         out["r"] = spot.w / 2
     else:
-        out["w"], out["h"] = spot.w, spot.h
+        out["w"], out["h"], out["pulley"] = spot.w, spot.h, is_pulley(scene, name)
     return out
-
-
-def _car(plan: Plan, name: str) -> list[Point]:
-    """The frame of a lift's car round who stands in it."""
-    if name not in plan.cars:
-        return []
-    spot, inner = plan.layout.spots[name], plan.layout.spots[plan.cars[name]]
-    left, right, top, floor = spot.x - spot.w / 2, spot.x + spot.w / 2, inner.y - inner.h / 2 - 20, spot.y - spot.h / 2
-    return [(left, floor), (left, top), (right, top), (right, floor)]
 
 
 def _index(scene: Scene, name: str) -> str:
@@ -200,9 +199,9 @@ def _freest_arrows(scene: Scene, plan: Plan, name: str, taken: Taken) -> dict[st
     if name in scene.wheels:
         choices = [{"clockwise": _arc(spot, r, at, 1), "counterclockwise": _arc(spot, r, at, -1)} for r in (_GAP, _GAP + 10) for at in (0.0, math.pi)]
     elif scene.bodies[name].moves == "vertical":
-        half = max([spot.w / 2, *(plan.layout.spots[car].w / 2 for car, inner in plan.cars.items() if inner == name)])
+        half = spot.w / 2
         sides = (spot.arrow_side, -spot.arrow_side)
-        choices = [_upright(scene, name, spot.x + side * (half + d), spot.y) for d in (_GAP + 6, _GAP + 16, _GAP + 30) for side in sides]
+        choices = [_upright(scene, name, spot.x + side * (half + d), spot.y - lift) for lift in (0, 34) for d in (_GAP + 6, _GAP + 16, _GAP + 30) for side in sides]
     else:
         lift = spot.h / 2 + _GAP + 4
         if name in plan.layout.rollers:

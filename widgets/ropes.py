@@ -43,6 +43,11 @@ def _one_rope(scene: Scene, layout: Layout, rope: Rope, paths: list[list[Point]]
     if len(bent_over) == 2 and bent_over[0] == bent_over[1]:
         # The rope runs over this thing, which is a pulley itself, and hangs down on both sides.
         spot = layout.spots[bent_over[0]]
+        below = [_anchor(layout, s, set()) for s in ends if s.thing != bent_over[0]]
+        if len(below) == 2 and not scene.bodies[bent_over[0]].mass.value:
+            (left, right), r = sorted(below), spot.w / 2
+            paths.append([left, *_over(spot.x, spot.y, r, -90, 90), right])
+            return
         for strand in ends:
             if strand.thing != bent_over[0]:
                 x, y = _anchor(layout, strand, set())

@@ -226,3 +226,13 @@ def test_the_picture_comes_when_every_step_is_answered(scene: str) -> None:
     for thing in [v["item"] for v in problem.verdicts() if v["step"] == "forces"]:  # those that the judge asks for
         problem.forces(thing).reply_to({"kind": "commit", "id": 1, "item": thing, "value": arrows[thing], "hints": 0})
     assert problem.closing().shown["state"] == "done"
+
+
+def test_a_wheel_in_a_lift_goes_where_the_lift_goes() -> None:
+    """It turns too; its name keeps its place beside it."""
+    problem = Problem(LIFTED, id="lifted", settings={"worked": list(STEPS)})
+    picture = problem.closing().shown["picture"]
+    assert picture["carried"] == {"pulley": "lift"}
+    first = {t["name"]: t for t in problem.directions().shown["picture"]["things"]}["pulley"]
+    now = {t["name"]: t for t in picture["things"]}["pulley"]
+    assert [now["labelAt"][0] - now["x"], now["labelAt"][1] - now["y"]] == pytest.approx([first["labelAt"][0] - first["x"], first["labelAt"][1] - first["y"]])

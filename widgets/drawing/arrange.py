@@ -12,9 +12,13 @@ from ...autograde.scene.model import Rope, Scene
 from ..layout import BOX, CEILING, Ground, Layout, lay_out
 from ..ropes import PULLEY, Circle, rope_paths
 from .geometry import Point, arc
+from .lifts import Lift, lift_of
 
 _APART = 76.0  # two hanging bodies on one pulley
+_WIDEST = 110.0  # over one pulley; over two, when they are farther apart
 _WINCH = 12.0
+_SLAB = 40.0  # the height of a lift's floor
+_BESIDE = 40.0  # room in a lift's car on both sides, for arrows
 
 
 @dataclass
@@ -25,12 +29,36 @@ class Plan:
     ropes: dict[str, list[list[Point]]] = field(default_factory=dict)
     pulleys: list[Circle] = field(default_factory=list)
     brackets: list[list[Point]] = field(default_factory=list)
-    cars: dict[str, str] = field(default_factory=dict)  # a body drawn as a car round the one that stands in it
+    cars: dict[str, float] = field(default_factory=dict)  # a body drawn as the floor of a lift's car: how high its roof is above it
     steps: dict[str, list[float]] = field(default_factory=dict)  # wheel -> radii of its inner steps, in units
+
+    def car(self, name: str) -> list[Point]:
+        """The frame of a lift's car, from its floor over its roof to its floor; [] for what is none."""
+        if name not in self.cars:
+            return []
+        spot = self.layout.spots[name]
+        left, right, floor = spot.x - spot.w / 2, spot.x + spot.w / 2, spot.y - spot.h / 2
+        return [(left, floor), (left, floor - self.cars[name]), (right, floor - self.cars[name]), (right, floor)]
+
+    def top(self, name: str) -> float:
+        """How high a thing, or the car that it is drawn as, reaches."""
+        spot = self.layout.spots[name]
+        return spot.y - spot.h / 2 - self.cars.get(name, 0.0)
 
 
 def arranged(scene: Scene, moved: Mapping[str, Point] | None = None) -> Plan:
     """The plan of a scene's picture; `moved` {thing: (dx, dy)} shifts things from where they start, and the ropes follow."""
+    lift = lift_of(scene)
+    if lift is not None:
+        return _with_lift(scene, lift, moved or {})
+    plan = _placed(scene)
+    _shift(plan, moved or {})
+    _rope(scene, plan)
+    return plan
+
+
+def _placed(scene: Scene) -> Plan:
+    """Where things stand, without ropes."""
     layout = lay_out(scene)
     plan = Plan(layout)
     _touching(scene, layout)
@@ -38,13 +66,62 @@ def arranged(scene: Scene, moved: Mapping[str, Point] | None = None) -> Plan:
     for rope in scene.ropes:
         _side_by_side(scene, layout, rope)
     _wheels(scene, plan)
-    for name, (dx, dy) in (moved or {}).items():
-        spot = layout.spots[name]
-        spot.x, spot.y = spot.x + dx, spot.y + dy
+    return plan
+
+
+def _shift(plan: Plan, moved: Mapping[str, Point]) -> None:
+    for name, (dx, dy) in moved.items():
+        spot = plan.layout.spots.get(name)
+        if spot is not None:
+            spot.x, spot.y = spot.x + dx, spot.y + dy
+
+
+def _rope(scene: Scene, plan: Plan) -> None:
     for rope in scene.ropes:
         _run(scene, plan, rope)
     _ceiling(plan)
+
+
+def _with_lift(scene: Scene, lift: Lift, moved: Mapping[str, Point]) -> Plan:
+    """A lift as a car; what hangs in it has the car's roof for a ceiling, and wheels in it go where it goes."""
+    held = _placed(lift.inside).layout.spots.values()
+    left, right, low = min(s.x - s.w / 2 for s in held), max(s.x + s.w / 2 for s in held), max(s.y + s.h / 2 for s in held)
+    plan = _placed(lift.outside)
+    spot = plan.layout.spots[lift.name]
+    spot.w, spot.h, plan.cars[lift.name] = right - left + 2 * _BESIDE, _SLAB, low - CEILING + 44.0
+    spot.y += plan.cars[lift.name]
+    for other in plan.layout.spots.values():  # what hangs beside it keeps clear of the car
+        aside = math.copysign(spot.w / 2 + 10, other.x - spot.x) if other is not spot else 0.0
+        other.x, other.label_at = other.x + aside, (other.label_at[0] + aside, other.label_at[1])
+    spot.label_at, spot.label_anchor = (spot.x, spot.y + _SLAB / 2 + 20), "middle"
+    _shift(plan, {n: step for n, step in moved.items() if n not in lift.inside.things})
+    _rope(lift.outside, plan)
+    dx, dy = moved.get(lift.name, (0.0, 0.0))
+    inner = arranged(lift.inside, {n: (x - dx, y - dy) for n, (x, y) in moved.items() if n in lift.inside.bodies})
+    _take_in(plan, inner, spot.x - (left + right) / 2, plan.top(lift.name) - CEILING)
+    plan.ropes = {rope.symbol: plan.ropes[rope.symbol] for rope in scene.ropes}
     return plan
+
+
+def _take_in(plan: Plan, inner: Plan, dx: float, dy: float) -> None:
+    """All of another plan but its ceiling, shifted."""
+
+    def shifted(points: list[Point]) -> list[Point]:
+        return [(x + dx, y + dy) for x, y in points]
+
+    for name, spot in inner.layout.spots.items():
+        at = (spot.label_at[0] + dx, spot.label_at[1] + dy)
+        plan.layout.spots[name] = replace(spot, x=spot.x + dx, y=spot.y + dy, label_at=at)
+    plan.ropes.update({symbol: [shifted(path) for path in paths] for symbol, paths in inner.ropes.items()})
+    plan.pulleys += [(x + dx, y + dy, r) for x, y, r in inner.pulleys]
+    plan.brackets += [shifted(line) for line in inner.brackets]
+    plan.steps.update(inner.steps)
+
+
+def is_pulley(scene: Scene, name: str) -> bool:
+    """A massless body that a rope hangs over is drawn as the pulley that it is."""
+    body = scene.bodies.get(name)
+    return body is not None and not body.mass.value and any(sum(s.thing == name and s.direction == "down" for s in r.pulls) > 1 for r in scene.ropes)
 
 
 def _move(scene: Scene, layout: Layout, name: str, dx: float, dy: float = 0.0) -> None:
@@ -90,9 +167,10 @@ def _standing(scene: Scene, plan: Plan) -> None:
             under.x, under.w, under.h = above.x + 2 * PULLEY, 124.0, 40.0
             under.y = above.y + (above.h + under.h) / 2
         elif hung:
-            plan.cars[down] = up
             under, above = layout.spots[down], layout.spots[up]
-            under.w, under.h = 96.0, 40.0
+            _move(scene, layout, down, 0.0, 84.0)  # room for the hoisting rope
+            plan.cars[down] = above.h + 70
+            under.w, under.h = above.w + 2 * _BESIDE, _SLAB
             under.y = above.y + (above.h + under.h) / 2
 
 
@@ -177,10 +255,7 @@ def _run(scene: Scene, plan: Plan, rope: Rope) -> None:
         return
     if rope.hauled and len(ends) == 1 and rope.pulls[0].direction == "up":
         spot = ends[0]
-        top = spot.y - spot.h / 2
-        if rope.pulls[0].thing in plan.cars:
-            above = layout.spots[plan.cars[rope.pulls[0].thing]]
-            top = above.y - above.h / 2 - 20
+        top = plan.top(rope.pulls[0].thing)
         y = CEILING + 34
         plan.ropes[rope.symbol] = [[(spot.x, top), (spot.x, y), *arc(spot.x + _WINCH, y, _WINCH, -90, 60)]]
         plan.pulleys.append((spot.x + _WINCH, y, _WINCH))
@@ -203,12 +278,15 @@ def _over_one(scene: Scene, plan: Plan, rope: Rope, pair: list[tuple[str, bool]]
     (left, bent), (right, _) = sorted(pair, key=lambda p: (spots[p[0]].x, not p[1]))
     x1 = spots[left].x + (PULLEY if bent else 0.0)
     x2 = spots[right].x
-    r = (x2 - x1) / 2
-    x, y = x1 + r, CEILING + 24 + r
-    top1 = spots[left].y - spots[left].h / 2 - (PULLEY if bent else 0.0)
-    plan.ropes[rope.symbol] = [[(x1, top1), (x1, y), *arc(x, y, r, -90, 90), (x2, spots[right].y - spots[right].h / 2)]]
-    plan.pulleys.append((x, y, r))
-    plan.brackets.append([(x, CEILING), (x, y)])
+    wide = x2 - x1 > _WIDEST
+    r = PULLEY if wide else (x2 - x1) / 2
+    y = CEILING + 24 + r
+    top1 = plan.top(left) - (PULLEY if bent else 0.0)
+    over = [*arc(x1 + r, y, r, -90, 0), *arc(x2 - r, y, r, 0, 90)] if wide else arc(x1 + r, y, r, -90, 90)
+    plan.ropes[rope.symbol] = [[(x1, top1), (x1, y), *over, (x2, plan.top(right))]]
+    for x in (x1 + r, x2 - r) if wide else (x1 + r,):
+        plan.pulleys.append((x, y, r))
+        plan.brackets.append([(x, CEILING), (x, y)])
     if bent:
         low = (spots[left].x, top1)
         plan.pulleys.append((*low, PULLEY))

@@ -8,11 +8,12 @@ from collections.abc import Mapping
 from ...autograde.scene.model import Scene
 from ..layout import Spot
 from ..words import thing_name
-from .arrange import arranged
+from .arrange import arranged, is_pulley
 from .arrows import plus_arrow
 from .canvas import Canvas, letters, plain
 from .geometry import Place, Point, arc, circle, direction_vector, turned
 from .ink import EDGE, GROUND, INK, PAPER, ROPE, SMALL, SOFT, THING, TOUCH, own_settings
+from .lifts import wheel_in
 from .marks import Angle, contact_places, given_forces, given_motions, motion_places, rope_places, slope_angles
 from .record import Drawing
 from .words import scene_text, shown, wheel_data
@@ -107,14 +108,9 @@ class _Sketch:
 
     # -- things -------------------------------------------------------------------------------------------------------
 
-    def _is_pulley(self, name: str) -> bool:
-        """A massless body that a rope hangs over is drawn as the pulley that it is."""
-        body = self.scene.bodies.get(name)
-        return body is not None and not body.mass.value and any(sum(s.thing == name and s.direction == "down" for s in r.pulls) > 1 for r in self.scene.ropes)
-
     def outline(self, name: str) -> list[Point]:
         spot = self.layout.spots[name]
-        if name in self.scene.wheels or self._is_pulley(name):
+        if name in self.scene.wheels or is_pulley(self.scene, name):
             return circle(spot.x, spot.y, spot.w / 2, 36)
         return turned(spot.x, spot.y, spot.w, spot.h, spot.turn)
 
@@ -125,14 +121,12 @@ class _Sketch:
             return
         outline = self.outline(name)
         if name in self.plan.cars:
-            above = self.layout.spots[self.plan.cars[name]]
-            left, right, top = spot.x - spot.w / 2, spot.x + spot.w / 2, above.y - above.h / 2 - 20
-            canvas.line([(left, spot.y - spot.h / 2), (left, top), (right, top), (right, spot.y - spot.h / 2)], EDGE, 1.6)
+            canvas.line(self.plan.car(name), EDGE, 1.6)
         massless = body is not None and not body.mass.value
         canvas.shape(outline, PAPER if massless else THING, EDGE, 1.6)
         for r in self.plan.steps.get(name, []):
             canvas.disk(spot.x, spot.y, r, THING, EDGE, 1.2, solid=False, layer=3.2)
-        if body is None or self._is_pulley(name):
+        if body is None or is_pulley(self.scene, name):
             canvas.disk(spot.x, spot.y, 2.6, INK, INK, solid=False, layer=4.0)
             return
         symbol = self.scene.symbol_of("mass", name)
@@ -167,6 +161,10 @@ class _Sketch:
         standing = name in self.scene.bodies and self.scene.bodies[name].moves == "level" and name not in self.layout.on_top
         below = [(spot.x, spot.y + spot.h / 2 + d, "center") for d in ((14, 22, 30, 40, 50) if standing else (14, 22, 30))]
         beside = [p for d in (10, 18, 40, 48, 60) for p in ((spot.x + r + d, spot.y, "left"), (spot.x - r - d, spot.y, "right"))]
+        lift = wheel_in(self.scene, name)
+        if lift:  # beside the car
+            car = self.layout.spots[lift]
+            beside += [(car.x + car.w / 2 + 10, spot.y, "left"), (car.x - car.w / 2 - 10, spot.y, "right")]
         shifted = [(px, py + dy, a) for dy in (-14, 14, -28, 28) for px, py, a in beside]
         self.canvas.label(text, [*places, *below, *beside, *shifted, (spot.x, spot.y - spot.h / 2 - 14, "center"), (x, y + 12, anchor), (x, y + 26, anchor)], SMALL + 0.5, SOFT)
 
@@ -184,8 +182,7 @@ class _Sketch:
             t = math.radians(spot.turn)
             out = (math.sin(t), -math.cos(t))
             if self.scene.bodies[thing].moves == "vertical":
-                half = max([spot.w / 2, *(self.layout.spots[c].w / 2 for c, inside in self.plan.cars.items() if inside == thing)])
-                aside = [(s * (half + d), e) for d in (18, 26, 40, 54) for s in (spot.arrow_side, -spot.arrow_side) for e in (0.0, 16.0, -16.0)]
+                aside = [(s * (spot.w / 2 + d), e) for d in (18, 26, 40, 54) for s in (spot.arrow_side, -spot.arrow_side) for e in (0.0, 16.0, -16.0)]
                 centres = [(spot.x + a, spot.y + e) for a, e in aside]
             else:
                 high = 32.0 if thing in self.layout.rollers else spot.h / 2

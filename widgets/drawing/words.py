@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from ...autograde.scene.model import Quantity, Scene, Strand
 from ..words import DIRECTION_LABELS, thing_name
+from .lifts import wheel_in
 
 _UNITS = {"m/s^2": "m/s²", "kg m^2": "kg m²", "deg": "°", "rad/s^2": "rad/s²"}
 
@@ -57,7 +58,7 @@ def _thing(scene: Scene, thing: str, values: bool) -> str:
     name = f"The {thing_name(thing)}"
     if thing in scene.wheels:
         data = wheel_data(scene, thing, values)
-        return f"{name} ({', '.join(data)}) {'rolls with its body' if any(r.wheel == thing for r in scene.rolling) else 'turns about a fixed axis'}."
+        return f"{name} ({', '.join(data)}) {_axis(scene, thing)}."
     body = scene.bodies[thing]
     symbol = scene.symbol_of("mass", thing)
     data = [f"{symbol} = {shown(body.mass)}" if values else symbol] if symbol and body.mass.value else ["massless"]
@@ -74,6 +75,13 @@ def _thing(scene: Scene, thing: str, values: bool) -> str:
     if body.acceleration is not None:
         out += f" Its acceleration is given: {shown(body.acceleration[1])} {DIRECTION_LABELS[body.acceleration[0]]}."
     return out
+
+
+def _axis(scene: Scene, wheel: str) -> str:
+    lift = wheel_in(scene, wheel)
+    if lift is not None:
+        return f"turns about an axis that the {thing_name(lift)} carries"
+    return "rolls with its body" if any(r.wheel == wheel for r in scene.rolling) else "turns about a fixed axis"
 
 
 def wheel_data(scene: Scene, thing: str, values: bool) -> list[str]:

@@ -13,7 +13,7 @@ export function movingPicture(picture, motion, title, says) {
   const high = picture.height + (bar ? 26 : 0);
   const svg = s(
     "svg",
-    { viewBox: [picture.left, picture.top, picture.width, high].map((length) => length.toFixed(1)).join(" "), class: "pw-scene", role: "img", "aria-labelledby": `${titleId} ${saysId}`, focusable: "false" },
+    { viewBox: [picture.left, picture.top, picture.width, high].map((length) => length.toFixed(1)).join(" "), class: "pw-scene", role: "img", "aria-labelledby": `${titleId} ${saysId}`, focusable: "false", style: `--pw-size: ${picture.size}` },
     s("title", { id: titleId }, `${title}: ${picture.title}`),
     s("desc", { id: saysId }, says),
   );
@@ -31,7 +31,7 @@ export function movingPicture(picture, motion, title, says) {
   });
   const things = [...picture.things].sort((a, b) => Number("w" in a) - Number("w" in b)).map((thing) => {
     const spoke = thing.r === undefined ? null : s("path", { d: path([[thing.x, thing.y], [thing.x, thing.y - thing.r]]), class: "pw-spoke" });
-    const drawn = s("g", { "data-thing": thing.name }, ...drawThing(thing), spoke ?? "");
+    const drawn = s("g", { "data-thing": thing.name }, ...drawThing(thing, picture.size), spoke ?? "");
     svg.append(drawn);
     return { thing, drawn, spoke };
   });

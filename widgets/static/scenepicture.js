@@ -48,7 +48,7 @@ export function scenePicture(picture, { onArrow } = {}) {
   for (const { x, y, r } of picture.pulleys)
     svg.append(s("circle", { cx: x, cy: y, r, class: "pw-pulley" }), s("circle", { cx: x, cy: y, r: 2.5, class: "pw-hub" }));
   // Wheels first: a body that rolls is drawn on its wheel's axle.
-  for (const thing of [...picture.things].sort((a, b) => Number("w" in a) - Number("w" in b))) svg.append(...drawThing(thing));
+  for (const thing of [...picture.things].sort((a, b) => Number("w" in a) - Number("w" in b))) svg.append(...drawThing(thing, picture.size));
   svg.append(...(picture.marks ?? []).flatMap((mark) => drawMark(mark, picture.size)));
   const arrows = new Map();
   for (const thing of picture.things)
@@ -88,18 +88,20 @@ function drawMark(mark, size) {
   ].filter((part) => part !== null);
 }
 
-/** The shapes of a thing with its name. @param {any} thing */
-export function drawThing(thing) {
+/** The shapes of a thing with its name. @param {any} thing @param {number} size of its letters */
+export function drawThing(thing, size) {
   const turned = thing.turn ? `rotate(${thing.turn} ${thing.x} ${thing.y})` : false;
   const shape =
-    thing.r === undefined
+    thing.pulley
+      ? s("circle", { cx: thing.x, cy: thing.y, r: thing.w / 2, class: "pw-pulley" })
+      : thing.r === undefined
       ? s("rect", { x: thing.x - thing.w / 2, y: thing.y - thing.h / 2, width: thing.w, height: thing.h, rx: 3, class: "pw-thing", transform: turned })
       : s("circle", { cx: thing.x, cy: thing.y, r: thing.r, class: "pw-thing" });
   const parts = [shape];
   if (thing.car.length) parts.unshift(s("path", { d: path(thing.car), class: "pw-car" }));
   for (const r of thing.steps) parts.push(s("circle", { cx: thing.x, cy: thing.y, r, class: "pw-inner" }));
-  if (thing.r !== undefined) parts.push(s("circle", { cx: thing.x, cy: thing.y, r: 3, class: "pw-hub" }));
-  if (thing.index) parts.push(s("text", { x: thing.x, y: thing.y + (thing.r === undefined ? 6 : -12), class: "pw-index" }, thing.index));
+  if (thing.r !== undefined || thing.pulley) parts.push(s("circle", { cx: thing.x, cy: thing.y, r: 3, class: "pw-hub" }));
+  if (thing.index) parts.push(s("text", { x: thing.x, y: thing.y + (thing.r === undefined && !thing.pulley ? 6 * size : 10 + 12 * size), class: "pw-index" }, thing.index));
   const [x, y] = thing.labelAt;
   parts.push(s("text", { x, y, class: "pw-name", style: `text-anchor:${thing.labelAnchor}` }, thing.label));
   return parts;
