@@ -288,6 +288,7 @@ def _named(
             against(line, context, thing, meaning, v),
             sum(SLIPS[k].rank for k in v.kinds),
             _named_apart(line, v),
+            _not_written(context, line, v),
         ),
     )
     best = ordered[0]
@@ -312,6 +313,14 @@ def _named(
 
 def _named_apart(line: Line, v: Variant) -> int:
     return 0 if v.term in line_names(line) else 1
+
+
+def _not_written(context: Context, line: Line, v: Variant) -> int:
+    """How many letters of what a variant changes the line has not: I alpha R is a radius too many, though I a_1 is the same."""
+    written = line_names(line)
+    if "a" in written:
+        written |= set(context.accelerations)
+    return len(v.delta.symbols - written)
 
 
 def _slips_of(context: Context, thing: str, line: Line, meaning: Meaning, variant: Variant) -> list[Slip]:

@@ -104,7 +104,7 @@ WORDS = [
     ("no rope", "box-slides-on-a-cart", {}, "ties", 0, "a_1 = a_2", "unnamed", "Nothing ties these motions", "rope says"),
     ("a heavy wheel in the ties", "cask-over-a-heavy-wheel", CASK, "ties", 0, "T_1 = T_2", "one-tension", "on the wheel both", ""),
     ("a heavy wheel in the working", "cask-over-a-heavy-wheel", CASK, "working", 0, "T_1 = T_2", "one-tension", "on the wheel both", ""),
-    ("an angular acceleration for one along the line", "cask-over-a-heavy-wheel", CASK, "equations", "small", "T_1 - m_1 g = m_1 alpha", "radius", "a radius is missing", ""),
+    ("an angular acceleration for one along the line", "cask-over-a-heavy-wheel", CASK, "equations", "small", "T_1 - m_1 g = m_1 alpha", "radius", "alpha stands for a_1", ""),
     ("the rope that bends round", "three-bags-compound", {}, "equations", "pulley", "T_1 = T_2", "strand-count", "the tension T_2 enters once", "T_1 enters"),
     ("another g", "feed-sack", AGREE, "equations", "sack", "T - m_1 9.81 = m_1 a", "arithmetic", "Use g = 9.8", "out again"),
     ("a force taken whole", "polisher-pushed", {}, "equations", "polisher", "F - f = m a", "unnamed", "only the part of it along the line", "none is guessed at"),
