@@ -25,6 +25,7 @@ from .lines import (
     holds_somewhere,
     line_names,
     lonely_name,
+    lonely_number,
     number_of,
     readings,
     resolve,
@@ -370,12 +371,25 @@ class Chain:
         trusted.sort(key=lambda s: not (len(own := self._unknowns(s.line, s.meaning)) == 1 and own <= still))
         has = self._parts(line)
         trusted.sort(key=lambda s: len(has & self._parts(s.line)))
+        best: tuple[Source, ...] | None = None
         for size in (1, 2):
             for group in combinations(reversed(trusted), size):
+                # A value may fit by itself and yet come from elsewhere: T = 88.2 - 9*1.58 from the line with 88.2 and 9.
+                if best is not None and (size == 1 or self._likeness(has, group) <= self._likeness(has, best)):
+                    continue
                 if follows(line, self.context, meaning, [*base, *(r for s in group for r in s.rows)]):
-                    order = {s.label: n for n, s in enumerate([*self.equations, *self.lines])}
-                    return tuple(sorted((s.label for s in group), key=order.__getitem__))
-        return None
+                    best = group
+            if best is not None and (lonely_number(line.sides[-1]) is not None or self._likeness(has, best)[0] == len(has)):
+                break
+        if best is None:
+            return None
+        order = {s.label: n for n, s in enumerate([*self.equations, *self.lines])}
+        return tuple(sorted((s.label for s in best), key=order.__getitem__))
+
+    def _likeness(self, parts: set[object], sources: tuple[Source, ...]) -> tuple[int, int]:
+        """How many of a line's parts stand in these lines, and (less is liker) what else does."""
+        theirs = {p for s in sources for p in self._parts(s.line)}
+        return len(parts & theirs), -len(theirs - parts)
 
     def _parts(self, line: Line) -> set[object]:
         """The letters and numbers of a line, the numbers that stand behind its letters too."""

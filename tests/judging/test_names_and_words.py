@@ -56,6 +56,9 @@ def test_a_line_is_said_to_come_from_what_it_looks_like() -> None:
     found = told("feed-sack", AGREE, "working", equations=EQUATIONS, working=lines)
     assert found[2].follows_from == ("equation: sack", "line 2")
     assert found[3].follows_from == ()  # a law of the scene needs no line
+    lines = ["24.5 = 15.5a", "a = 1.58", "T = 63.7 + 6.5*1.58", "T = 74.0", "T = 88.2 - 9*1.58"]
+    *_, again = told("feed-sack", AGREE, "working", equations=EQUATIONS, working=lines)
+    assert again.follows_from == ("equation: counterweight", "line 2")  # not from T = 74.0, though that would do
 
 
 def test_accelerations_of_each_thing_stand_for_the_size_that_all_share() -> None:
