@@ -5,11 +5,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 import traitlets
 
 from ..autograde.errors import PluswayError
+from ..autograde.languages import written
 from ..autograde.mechanics.agreeing import agreeing_directions
 from ..autograde.mechanics.setup import Setup
 from ..autograde.mechanics.steps import WorkedLine, WorkedStep
@@ -17,12 +19,15 @@ from ..autograde.mechanics.wording import poly_text, rounded
 from ..autograde.mechanics.worked import Worked, solution_json, unit_of, work
 from ..autograde.reading import Vocabulary
 from ..autograde.reading.greek import GREEK
+from ..autograde.scene import as_in_class
 from ..autograde.scene.model import Scene
 from .answering import Answering
 from .given import given
 from .picture import picture
+from .place import find_place
 from .problem import scene_from
 from .reading import Reader
+from .settings import settings_from
 from .static import esm
 from .words import DIRECTION_LABELS, thing_name
 
@@ -37,7 +42,8 @@ TABLED = ("directions", "forces")
 
 
 class WorkedExample(Answering):
-    """`scene`: the name of a scene that ships, a path to a scene file, its TOML text, or a Scene. Raises SceneError, MechanicsError.
+    """`scene`: the name of a scene that ships, a path to a scene file, its TOML text, or a Scene. Its letters and its decimal mark are those
+    that the notebook's settings give the class; `settings` are stronger. Raises SceneError, MechanicsError, SettingsError.
 
     Messages from the browser: {kind: "choose", id, thing, word}, {kind: "ping", id}; the answer repeats the id. `shown` is all the
     state there is (see `static/workedexample.js`); its `note` says what the last choice has changed, and what it has not.
@@ -46,9 +52,12 @@ class WorkedExample(Answering):
     _esm = esm("workedexample")
     shown = traitlets.Dict().tag(sync=True)
 
-    def __init__(self, scene: str | Scene) -> None:
-        self._scene = scene if isinstance(scene, Scene) else scene_from(scene)
-        self._reader = Reader(Vocabulary.of(self._scene))
+    def __init__(self, scene: str | Scene, settings: Mapping[str, Any] | None = None) -> None:
+        found = scene if isinstance(scene, Scene) else scene_from(scene)
+        stored = find_place(found.name).metadata.get("settings")
+        chosen = settings_from(stored if isinstance(stored, Mapping) else {}, settings or {})
+        self._scene = as_in_class(found, chosen.to_json())
+        self._reader = Reader(Vocabulary.of(self._scene), chosen.language)
         self._worked = work(self._scene, agreeing_directions(self._scene))
         super().__init__(shown=_shown(self._worked, self._reader, ""))
 
@@ -104,7 +113,7 @@ def _shown(worked: Worked, reader: Reader, note: str) -> dict[str, Any]:
     setup, scene = worked.setup, worked.setup.scene
     return {
         "heading": f"{scene.title}: the solution",
-        "given": given(scene),
+        "given": written(given(scene), scene.decimal_comma),
         "note": note,
         "picture": dict(picture(scene)),
         "things": [
@@ -113,7 +122,7 @@ def _shown(worked: Worked, reader: Reader, note: str) -> dict[str, Any]:
             for thing in scene.things
         ],
         "signs": [_signs(setup, thing, reader) for thing in setup.equations],
-        "steps": [_step(step, reader) for step in worked.steps],
+        "steps": [_step(step, reader, scene.decimal_comma) for step in worked.steps],
     }  # fmt: skip
 
 
@@ -133,20 +142,20 @@ def _signs(setup: Setup, thing: str, reader: Reader) -> dict[str, Any]:
     return {"thing": thing_name(thing), "plus": DIRECTION_LABELS[setup.positive[thing]], "wheel": thing in setup.scene.wheels, "rows": rows}
 
 
-def _step(step: WorkedStep, reader: Reader) -> dict[str, Any]:
-    lines = [] if step.step in TABLED else [_line(line, reader) for line in step.lines]
-    return {"step": step.step, "title": step.title, "says": step.says, "lines": lines, "later": step.step in LATER}
+def _step(step: WorkedStep, reader: Reader, comma: bool) -> dict[str, Any]:
+    lines = [] if step.step in TABLED else [_line(line, reader, comma) for line in step.lines]
+    return {"step": step.step, "title": step.title, "says": written(step.says, comma), "lines": lines, "later": step.step in LATER}
 
 
-def _line(line: WorkedLine, reader: Reader) -> dict[str, str]:
-    mathml = reader.mathml(line.with_unit) if line.kind == "math" else ""
+def _line(line: WorkedLine, reader: Reader, comma: bool) -> dict[str, str]:
+    mathml = reader.mathml(written(line.with_unit, comma)) if line.kind == "math" else ""
     text = line.with_unit if line.kind == "math" else line.text.replace("^2", "²").replace(" -", " \N{MINUS SIGN}")
-    return {"text": text, "mathml": mathml, "thing": thing_name(line.thing) if line.thing else ""}
+    return {"text": written(text, comma), "mathml": mathml, "thing": thing_name(line.thing) if line.thing else ""}
 
 
 def _size(setup: Setup, symbol: str) -> str:
     unit = unit_of(setup.scene, symbol).replace("^2", "²")
-    number = rounded(setup.values[symbol]).replace("-", "\N{MINUS SIGN}")
+    number = written(rounded(setup.values[symbol]).replace("-", "\N{MINUS SIGN}"), setup.scene.decimal_comma)
     return number if unit in ("", "1") else f"{number} {unit}"
 
 

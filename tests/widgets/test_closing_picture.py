@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from fractions import Fraction
 from pathlib import Path
@@ -236,3 +237,17 @@ def test_a_wheel_in_a_lift_goes_where_the_lift_goes() -> None:
     first = {t["name"]: t for t in problem.directions().shown["picture"]["things"]}["pulley"]
     now = {t["name"]: t for t in picture["things"]}["pulley"]
     assert [now["labelAt"][0] - now["x"], now["labelAt"][1] - now["y"]] == pytest.approx([first["labelAt"][0] - first["x"], first["labelAt"][1] - first["y"]])
+
+
+@pytest.mark.parametrize("settings", [{"decimal_comma": True}, {"language": "fr"}])
+def test_numbers_are_written_as_the_class_writes_them(settings: dict[str, Any]) -> None:
+    """With decimal commas: in the motion, at the bars, on the arrows and in every sentence; results with a comma are understood."""
+    problem = Problem("mill-hoist", settings={**DRAWN, **settings})
+    keep(problem.directions(), grain="up", stone="down")
+    keep(problem.results(), a="1,09 m/s^2", T="131 N")
+    shown = problem.closing().shown
+    assert shown["motion"]["things"]["grain"]["a"] == 1.09
+    said = [*shown["notes"], *shown["says"], shown["motion"]["bar"]["label"], *(s for d in shown["diagrams"] for s in (*d["says"], d["bar"]["label"], *(a["size"] for a in d["arrows"])))]
+    assert [text for text in said if re.search(r"\d\.\d", text)] == []
+    assert "a_1 = 1,09 m/s² with plus up. After 1,35 s it has gone 1,00 m up and has 1,48 m/s." in " ".join(said)
+    assert shown["decimal_comma"] is True  # the clock of the player follows it

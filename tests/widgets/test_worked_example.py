@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from itertools import product
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -138,3 +140,40 @@ def test_its_module_stands_alone() -> None:
     text = str(WorkedExample._esm)
     assert not re.search(r"^import ", text, re.MULTILINE)
     assert len(re.findall(r"^export ", text, re.MULTILINE)) == 1
+
+
+NUMBERS_WITH_A_POINT = re.compile(r"\d\.\d")
+
+
+def strings(value: Any) -> list[str]:
+    """Every text in it, wherever it stands."""
+    if isinstance(value, dict):
+        return [text for part in value.values() for text in strings(part)]
+    bare = [re.sub(r' width="[^"]*"', "", value)] if isinstance(value, str) else []  # a space in a formula has its width in figures
+    return [text for part in value for text in strings(part)] if isinstance(value, list) else bare
+
+
+@pytest.mark.parametrize("name", SCENES)
+def test_numbers_are_written_as_the_class_writes_them(name: str) -> None:
+    """With decimal commas nothing on the page has a point in a number, formulas and notes too; without, nothing has a comma in one."""
+    example, plain = WorkedExample(name, settings={"decimal_comma": True}), WorkedExample(name)
+    thing = catalogue.find(name).things[0]
+    for widget in (example, plain):
+        chosen = next(one["chosen"] for one in widget.shown["things"] if one["name"] == thing)
+        widget.choose(thing, next(word for word in catalogue.find(name).directions(thing) if word != chosen))
+    assert [text for text in strings(example.shown) if NUMBERS_WITH_A_POINT.search(text)] == []
+    both = [[line["text"] for step in widget.shown["steps"] for line in step["lines"]] for widget in (example, plain)]
+    assert [text.replace(",", ".") for text in both[0]] == [text.replace(",", ".") for text in both[1]]
+    if not catalogue.find(name).decimal_comma:
+        assert [text for text in strings(plain.shown) if re.search(r"\d,\d", text)] == []
+    bare = [line["text"] for step in example.shown["steps"] for line in step["lines"] if not line["mathml"] and re.match(r"\S+ [=<>] ", line["text"])]
+    assert bare == []
+
+
+def test_the_notebooks_settings_hold_for_it(notebook: Callable[..., Path]) -> None:
+    """Letters and decimal mark of the class, as in the steps; what the cell says is stronger."""
+    notebook(settings={"language": "de", "notation": {"weight": "F_g"}})
+    shown = WorkedExample("feed-sack").shown
+    assert "a = 1,58 m/s^2" in [line["text"] for step in shown["steps"] for line in step["lines"]]
+    assert shown["given"].startswith("m_1 = 6,5 kg (sack)")
+    assert "a = 1.58 m/s^2" in [line["text"] for step in WorkedExample("feed-sack", settings={"decimal_comma": False}).shown["steps"] for line in step["lines"]]
