@@ -29,6 +29,7 @@ from .matcher import LOOSE, LOOSER, STRICT, WIDE, Matcher
 from .pieces import INERTIA, Variant, pieces_of, say_thing
 from .says import either, force_words, slip, unnamed
 from .slips import SLIPS
+from .units import unlike_terms
 from .verdicts import RIGHT, SLIP, UNREAD, Slip
 
 
@@ -225,11 +226,15 @@ def _compete_on(context: Context, thing: str, line: Line, meaning: Meaning, plac
     if matcher.balance():
         inertia = force_words(context.setup, thing, None)["inertia"]
         says = f"Your line has no {inertia}: it says that the forces on the {say_thing(thing)} balance, but it accelerates."
-        return Finding(SLIP, (unnamed(says, (0, len(line.text))),), line, used_a, badness=1.4 + stray)
+        why = "Forces balance on what stays at rest or goes on steadily; what is left of them elsewhere is mass times acceleration."
+        lacks = replace(unnamed(says, (0, len(line.text))), why=why, how=f"Write {inertia} on the other side of the forces.")
+        return Finding(SLIP, (lacks,), line, used_a, badness=1.4 + stray)
     whole = matcher.whole_force()
     if whole is not None:
         says = f"{whole} pulls at an angle: only the part of it along the line of the {say_thing(thing)} counts in this equation, and your line has the whole of it."
-        return Finding(SLIP, (unnamed(says, (0, len(line.text))),), line, used_a, badness=1.4 + stray)
+        why = "A force at an angle pulls partly along the line, with its cosine, and partly across it, where it changes the normal force."
+        lacks = replace(unnamed(says, (0, len(line.text))), why=why, how=f"Multiply {whole} by the cosine of its angle to the line of motion.")
+        return Finding(SLIP, (lacks,), line, used_a, badness=1.4 + stray)
     plain = matcher.kilo()
     if plain is not None:
         bare, says = plain
@@ -245,7 +250,12 @@ def _compete_on(context: Context, thing: str, line: Line, meaning: Meaning, plac
         return Finding(SLIP, (number,), line, used_a, method=True, badness=2.2 + stray)
     return Finding(
         SLIP,
-        (unnamed(f"This is not Newton's second law for the {say_thing(thing)}, and no one or two slips explain it.", guessed=True),),
+        (
+            unnamed(
+                f"This is not Newton's second law for the {say_thing(thing)}, and no one or two slips explain it. {unlike_terms(line, context, meaning)}".strip(),
+                guessed=True,
+            ),
+        ),
         line,
         used_a,
         badness=5 + stray,

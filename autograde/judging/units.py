@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import itertools
 import re
+from collections import Counter
 
 from ..reading.tree import Group, Line, Name, Node, Number, Power, Product, Sum, Trig
 from .context import Context
-from .lines import Meaning, resolve
+from .lines import Meaning, resolve, spots
 
 Dimension = tuple[int, int, int]  # exponents of kg, m, s
 NONE: Dimension = (0, 0, 0)
@@ -109,3 +110,16 @@ def dimension_clash(line: Line, context: Context, meaning: Meaning) -> str:
         if a is not None and b is not None and a != b:
             return f"This compares {WORDS.get(a, 'one kind of quantity')} with {WORDS.get(b, 'another kind of quantity')}; only like can be compared with like."
     return ""
+
+
+def unlike_terms(line: Line, context: Context, meaning: Meaning) -> str:
+    """A sentence where two terms of a line are different kinds of quantity, else "": the rarer one and one of the others. Numbers without
+    a unit may be anything."""
+    told = [(line.text[s.at[0] : s.at[1]].strip().lstrip("+-−– ").strip(), d) for s in spots(line) if s.depth == 0 and (d := dimension(s.node, context, meaning))]
+    often = Counter(d for _, d in told).most_common()
+    if len(often) < 2:
+        return ""
+    odd = next((text, d) for text, d in told if d == often[-1][0])
+    like = next((text, d) for text, d in told if d == often[0][0])
+    (a, x), (b, y) = odd, like
+    return f"“{a}” is {WORDS.get(x, 'one kind of quantity')}, “{b}” is {WORDS.get(y, 'another kind of quantity')}; only like can be added and compared."

@@ -32,7 +32,7 @@ from .lines import (
     value_look,
 )
 from .says import slip
-from .units import dimension_clash
+from .units import unlike_terms
 from .verdicts import FOLLOWS, RIGHT, SLIP, UNREAD, Slip
 
 MOST_SETS = 150
@@ -261,7 +261,7 @@ class Chain:
     def _said(self, line: Line, meaning: Meaning) -> str:
         """What can be said of a line that nothing explains: that it compares unlike things, takes a tension for a weight, has only its
         sign wrong."""
-        clash = dimension_clash(line, self.context, meaning)
+        clash = unlike_terms(line, self.context, meaning)
         if clash or (clash := self.balance(line, meaning)):
             return clash
         name = lonely_name(line.sides[0])

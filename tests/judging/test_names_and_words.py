@@ -128,7 +128,7 @@ def test_the_words_fit_the_scene(scene: str, positive: dict[str, str], step: str
 # (what is said, a line of working of the feed sack after its two equations, what is said of it beside its kind)
 HELPED = [
     ("a tension taken for a weight", "T = m_1 g", "That is the weight W_1. A tension equals a body's weight only while"),
-    ("a lost g", "a = (m_2 - m_1)/(m_1 + m_2)", "This compares an acceleration with a plain number"),
+    ("a lost g", "a = (m_2 - m_1)/(m_1 + m_2)", "only like can be added and compared"),
     ("the right size with the wrong sign", "a = (m_1 - m_2) g/(m_1 + m_2)", "The size of a fits, but not its sign."),
 ]
 
@@ -164,3 +164,10 @@ def test_a_radius_in_a_tie_is_told_by_how_a_rim_moves() -> None:
     (step,) = told("cask-over-a-heavy-wheel", CASK, "ties", ties=["alpha = a R"])
     assert step.slips[0].kind == "radius"
     assert "so a = R alpha" in step.slips[0].why
+
+
+def test_an_equation_that_nothing_explains_is_told_which_term_is_of_another_kind() -> None:
+    line = "T - m_1 g sin(theta) - mu_k g cos(theta) = m_1 a"
+    (step,) = told("hay-bale-on-ramp", {"bale": "upslope", "trough": "down"}, "equations", equations={"bale": line})
+    assert step.slips[0].kind == "unnamed"
+    assert "“mu_k g cos(theta)” is an acceleration, “T” is a force; only like can be added and compared." in step.slips[0].says
