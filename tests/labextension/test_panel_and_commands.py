@@ -153,3 +153,42 @@ def test_the_panel_leaves_the_room_to_the_lesson_when_the_page_is_zoomed(desk: M
     lesson.page.locator(".pwlab-panel").wait_for()
     lesson.page.set_viewport_size({"width": 640, "height": 450})
     lesson.page.locator(".pwlab-panel").wait_for(state="hidden")
+
+
+def test_the_launchers_card_is_reached_and_opened_by_keyboard(desk: Make) -> None:
+    """The card says what it is, in its face and in its tip; Enter on it offers the lessons, and Enter again opens the one that is chosen."""
+    lesson = desk("lab", title="The feed sack")
+    lesson.page.goto(lesson.address.replace("/lesson.ipynb", ""))
+    card = lesson.page.locator(".jp-LauncherCard", has_text="plusway lesson")
+    card.wait_for()
+    assert card.get_attribute("title") == "Open a guided lesson in the mechanics of connected bodies"
+    assert card.get_attribute("tabindex") is not None
+    card.focus()
+    lesson.page.keyboard.press("Enter")
+    chosen = lesson.page.locator(".jp-Dialog select").first
+    chosen.wait_for()
+    lesson.page.wait_for_function("() => document.querySelector('.jp-Dialog').contains(document.activeElement)")
+    chosen.select_option(label=f"The feed sack ({lesson.file.parent.name}/lesson.ipynb)")
+    chosen.focus()
+    lesson.page.keyboard.press("Enter")
+    lesson.page.wait_for_selector(".jp-Notebook .jp-Cell")
+    lesson.started()
+
+
+COMMANDS = {
+    "plusway: open a lesson": "() => document.querySelector('.jp-Dialog') !== null",
+    "plusway: go to next unfinished step": "() => document.activeElement?.matches('.plusway[data-step=directions] input')",
+    "plusway: show the steps of the lesson": "() => document.activeElement?.matches('.pwlab-step')",
+}
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_every_command_works_from_the_palette_by_keyboard(desk: Make, name: str) -> None:
+    """Found by its name, run with Enter, and the focus is where the command has led."""
+    lesson = desk().open().ran()
+    lesson.page.locator(".jp-Cell").first.click()
+    lesson.page.keyboard.press("Control+Shift+C")
+    lesson.page.keyboard.type(name)
+    lesson.page.locator(".lm-CommandPalette-item.lm-mod-active", has_text=name).wait_for()
+    lesson.page.keyboard.press("Enter")
+    lesson.page.wait_for_function(COMMANDS[name])

@@ -51,8 +51,8 @@ def test_a_screen_reader_meets_the_steps_in_order(lesson: Any) -> None:
     places = [tree.find(part) for part in wanted]
     assert -1 not in places, tree
     assert places == sorted(places), tree
-    equation = lesson.step("equations", "grain").aria_snapshot()
-    wanted = ['heading "Equation for the grain"', "plus for the grain", "T up, W₁ up", 'textbox "Equation for the grain"', 'button "Check"', "a slip", "1 of 2 points",
+    equation = lesson.step("equations", "grain").aria_snapshot()  # half a point: the same slip is in the diagram, and has cost there
+    wanted = ['heading "Equation for the grain"', "plus for the grain", "T up, W₁ up", 'textbox "Equation for the grain"', 'button "Check"', "a slip", "1.5 of 2 points",
               "The weight W₁ acts down on it", "Every force enters with a plus", 'button "How do I mend it?"']  # fmt: skip
     places = [equation.find(part) for part in wanted]
     assert -1 not in places, equation

@@ -6,6 +6,7 @@ import { verdictBox } from "./linefield.js";
 import { Drafts } from "./link.js";
 import { prose } from "./mathview.js";
 import { scenePicture } from "./scenepicture.js";
+import { verdictWords } from "./verdict.js";
 import { WORDS } from "./words.js";
 
 export default step((frame) => {
@@ -84,7 +85,7 @@ export default step((frame) => {
     button.removeAttribute("aria-busy");
     if (!kept) return;
     if (same(chosen(), now)) drafts.clear();
-    frame.say(`${WORDS.kept} ${frame.shown.note}`);
+    frame.say(`${frame.atOnce ? told(frame.shown.fields).map((step) => verdictWords(step)).join(" ") : WORDS.kept} ${frame.shown.note}`);
   });
 
   frame.onReturn(() => {
@@ -94,11 +95,16 @@ export default step((frame) => {
   });
 
   /** One verdict for all things where the judge says the same of each. */
-  function verdicts(given) {
+  function told(given) {
     const steps = given.flatMap((field) => field.verdicts);
     const alike = steps.every((step) => step.verdict === steps[0].verdict && same(step.says, steps[0].says) && !step.slips.length);
-    if (given.length < 2 || !alike) return given.flatMap((field) => verdictBox(frame, field, field.label));
-    return verdictBox(frame, { ...given[0], verdicts: steps.slice(0, 1) });
+    return alike ? steps.slice(0, 1) : steps;
+  }
+
+  function verdicts(given) {
+    const steps = told(given);
+    if (given.length < 2 || steps.length > 1) return given.flatMap((field) => verdictBox(frame, field, field.label));
+    return verdictBox(frame, { ...given[0], verdicts: steps });
   }
 
   return {

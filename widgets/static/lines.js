@@ -143,7 +143,7 @@ export function lineList(frame, { noun, check, ordered }) {
     if (answer.kind !== "committed") return;
     if (same(lines(), value)) drafts.clear();
     show();
-    if (from) {
+    if (from && from.line.input.value.trim() !== "") {
       // Enter on a line that holds leads on to the next line; on one that needs mending it stays.
       const filled = rows.filter((row) => row.line.input.value.trim() !== "");
       const verdict = field.verdicts[filled.indexOf(from)];

@@ -9,6 +9,8 @@ export const IDS = {
   steps: "plusway:show-steps",
 };
 
+const CLOSED = 100; // ms: by then the palette has closed
+
 /** Ctrl is Command on a Mac; each was free in JupyterLab 4 and Notebook 7. */
 const KEYS = [
   { command: IDS.next, keys: ["Alt Shift N"], selector: ".jp-Notebook" },
@@ -68,8 +70,10 @@ export function addCommands(host, icon, lessons) {
 
   commands.addCommand(IDS.steps, {
     label: "plusway: show the steps of the lesson",
-    execute: () => {
+    execute: async () => {
       host.shell.activateById(lessons.panelId);
+      // The palette, where the command came from there, first gives the focus back to where it was.
+      await new Promise((go) => setTimeout(go, CLOSED));
       document.querySelector(`#${lessons.panelId} button`)?.focus();
     },
   });
