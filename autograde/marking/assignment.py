@@ -19,7 +19,7 @@ from ..records.errors import NotebookError
 from ..scene import as_in_class, load_text, scene_toml
 from ..scene.model import Scene
 from .cells import grade_id
-from .given import Given, given_in
+from .given import Given, cells_in, given_in, metadata_of
 
 PER_STUDENT = "per-student"
 
@@ -78,13 +78,25 @@ def assignment_from(notebook: Mapping[str, Any], where: str, library: Mapping[st
         raise NotebookError(f"{where}: no plusway problems in this notebook; give the one that plusway assign made")
     settings = record.get("settings")
     settings = settings if isinstance(settings, Mapping) else {}
-    found = tuple(_in_class(_problem(str(name), entry, where, library or {}), settings) for name, entry in problems.items())
+    order = _in_order(notebook)
+    found = tuple(_in_class(_problem(str(name), entry, where, library or {}), settings)
+                  for name, entry in sorted(problems.items(), key=lambda item: order.get(str(item[0]), len(order))))
     scheme = settings.get("scheme")
     if scheme is not None:
         scheme_from(scheme if isinstance(scheme, Mapping) else {"scheme": scheme}, where)
     numbers = PER_STUDENT if settings.get("numbers") == PER_STUDENT else "same"
     points = json.dumps(scheme) if scheme else ""
     return Assignment(str(record.get("assignment") or ""), found, numbers, points, given=given_in(notebook, map(_beginning, found), points))
+
+
+def _in_order(notebook: Mapping[str, Any]) -> dict[str, int]:
+    """{problem: its place} by the cells: a notebook that is saved has its record sorted by the alphabet."""
+    out: dict[str, int] = {}
+    for cell in cells_in(notebook):
+        about = metadata_of(cell).get("plusway")
+        if isinstance(about, Mapping) and isinstance(about.get("problem"), str):
+            out.setdefault(about["problem"], len(out))
+    return out
 
 
 def _beginning(problem: Problem) -> str:

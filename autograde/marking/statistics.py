@@ -20,7 +20,10 @@ Cell = tuple[str, str, str]
 """Problem, step, and thing ("" where the cell is for the whole step)."""
 
 LINES_KEPT = 20_000
+STUDENTS_KEPT = 60  # for each kind of slip; of more than a class nobody reads the names
 TO_TEACH = 3
+NOT_TAUGHT = ("unnamed", "does-not-follow")
+"""Kinds that say nothing of what the student has in mind."""
 ANOTHER_G = "another value of g"
 """What a slip of arithmetic is called here whose number is a wrong g: no arithmetic to be taught."""
 
@@ -71,6 +74,7 @@ class Statistics:
     def __init__(self) -> None:
         self.notebooks = self.unmarked = self.seconds = 0
         self.titles: dict[str, str] = {}  # problem: its scene's title
+        self.who: dict[str, list[str]] = defaultdict(list)  # kind of slip: the students who have it
         self.scores: dict[Cell, Score] = {}
         self.slips: dict[tuple[str, str, str, str], SlipCount] = defaultdict(SlipCount)  # problem, kind, step, item
         self.kinds: Counter[str] = Counter()
@@ -92,7 +96,10 @@ class Statistics:
             self.unmarked += 1
             return
         self.percent[min(int(10 * marked.points / marked.of), 9)] += 1
-        self.kinds.update({kind_of(slip) for _, step in marked.steps() for slip in step["slips"]})
+        for kind in {kind_of(slip) for _, step in marked.steps() for slip in step["slips"]}:
+            self.kinds[kind] += 1
+            if len(self.who[kind]) < STUDENTS_KEPT:
+                self.who[kind].append(marked.student)
         for problem in marked.counting:
             self.titles.setdefault(problem.problem, problem.title or problem.scene)
             self._scores(problem, marked)
@@ -185,7 +192,7 @@ class Statistics:
         """The kinds of slip that most notebooks have, each with where it is commonest and one line as an example."""
         out: list[dict[str, Any]] = []
         for kind, notebooks in sorted(self.kinds.items(), key=lambda pair: (-pair[1], pair[0])):
-            if kind in ("unnamed", "does-not-follow") or len(out) == TO_TEACH:
+            if kind in NOT_TAUGHT or len(out) == TO_TEACH:
                 continue
             (problem, _, step, item), count = next(s for s in self._slips_by_number() if s[0][1] == kind)
             out.append({"kind": kind, "notebooks": notebooks, "problem": problem, "step": step, "item": item or None,

@@ -13,10 +13,11 @@ from ...autograde.marking.marked import Flag, Marked
 from ...autograde.marking.odd import CELLS, CLAIMS, NOTES, REACHES
 from ...autograde.marking.statistics import Statistics
 from ...autograde.marking.store import open_results
+from ...autograde.marking.whose import ANSWERS
 
-UNMARKED, EMPTY = "unmarked", "empty"
+UNMARKED, EMPTY, UNREAD = "unmarked", "empty", "unread"
 NOBODY = "a student who handed in nothing"
-LOOK_FIRST = ("unjudged", UNMARKED, "whose", "seed", "alike", "further", "unlike", "edited", CELLS, CLAIMS, REACHES, EMPTY, NOTES)
+LOOK_FIRST = ("unjudged", UNMARKED, "whose", "seed", "alike", "further", "unlike", "edited", CELLS, CLAIMS, REACHES, EMPTY, UNREAD, NOTES)
 """In which order things to look at are listed."""
 
 
@@ -73,8 +74,11 @@ def gather(folder: Path, names: bool, more: Sequence[Path] = ()) -> Report:
         labels = {row["student"]: f"student {place}" for place, row in enumerate(rows, 1)}
         rows = [{**row, "student": labels[row["student"]]} for row in rows]
     order = {row["student"]: place for place, row in enumerate(rows)}
-    return Report(places[0], {name: found.to_json() for name, found in sorted(every.items())}, rows, _gathered(look, labels, order), names,
-                  unfinished)
+    classes = {name: found.to_json() for name, found in sorted(every.items())}
+    for name, data in classes.items():
+        for teach in data["teach"]:
+            teach["students"] = sorted((labels[student] for student in every[name].who[teach["kind"]]), key=order.__getitem__)
+    return Report(places[0], classes, rows, _gathered(look, labels, order), names, unfinished)
 
 
 def _to_look_at(marked: Marked) -> Iterator[Flag]:
@@ -83,8 +87,11 @@ def _to_look_at(marked: Marked) -> Iterator[Flag]:
         yield Flag(UNMARKED, f"not marked: {marked.error}")
     elif NO_ANSWERS in marked.remarks:
         yield Flag(EMPTY, NO_ANSWERS)
-    told = {flag.kind for flag in marked.flags}
-    yield from (flag for flag in marked.flags if flag.kind != "seed" or "whose" not in told)  # whose they are says that too
+    if marked.unread:
+        yield Flag(UNREAD, marked.unread)
+    theirs = [flag.says for flag in marked.flags if flag.kind == "whose"]
+    said = {"seed", *(["alike"] if any(ANSWERS in says for says in theirs) else [])} if theirs else set()
+    yield from (flag for flag in marked.flags if flag.kind not in said)  # whose they are says that too
 
 
 def _gathered(look: Sequence[tuple[str, str, Flag]], labels: Mapping[str, str], order: Mapping[str, int]) -> list[dict[str, Any]]:

@@ -10,6 +10,7 @@ from ...autograde.judging.slips import SLIPS
 from ...autograde.marking.feedback import STYLE
 from ...autograde.marking.odd import CELLS, CLAIMS, NOTES, REACHES
 from ...autograde.marking.overrides import VERDICTS
+from ...autograde.marking.statistics import NOT_TAUGHT
 from .gather import Report
 from .pictures import SHOWN, marks_picture, slips_picture, step_name, steps_picture
 
@@ -18,12 +19,14 @@ table { border-collapse: collapse; width: 100%; margin: .6rem 0 1.2rem; } captio
 th, td { text-align: left; padding: .25rem .6rem .25rem 0; border-bottom: 1px solid var(--soft); vertical-align: top; }
 td.n, td.w { white-space: nowrap; } th { overflow-wrap: normal; } td.n, th.n { text-align: right; font-variant-numeric: tabular-nums; } figure { margin: 1rem 0; background: #fff; }
 @media (max-width: 32rem) { th { overflow-wrap: anywhere; } td.w { white-space: normal; } }
-figure svg { max-width: 100%; height: auto; } .example { font-family: ui-monospace, monospace; }
+figure svg { max-width: 100%; height: auto; } .example, code { font-family: ui-monospace, monospace; } nav ul { padding-left: 1.2rem; }
+.teach > li { margin-bottom: .9rem; } .teach p { margin: .15rem 0; } a { color: inherit; } summary { cursor: pointer; color: var(--quiet); padding: .3rem 0; }
+@media (prefers-color-scheme: dark) { @media screen { figure { filter: invert(1) hue-rotate(180deg); } } }
+@media print { details::details-content { content-visibility: visible; display: block; } nav { display: none; } }
 """
 
 UNFINISHED = "The marking of this folder has not come to its end: this is what it got to. Give plusway mark again, then report."
-RANKED = ("The kinds that most notebooks have at least once, in whatever step; of equally many the first by the alphabet. Slips without a "
-          "name are left out.")
+RANKED = "The kinds that most notebooks have at least once, in whatever step; of equally many the first by the alphabet."
 LOOK = ("None of this changed a mark, and none of it proves anything: a cell is easily deleted by mistake, and two who learn together make the "
         "same slips.")
 SLIPS_SHOWN = UNREAD_SHOWN = 40
@@ -37,7 +40,8 @@ FLAGS = {"whose": "another's file", "seed": "other numbers", "edited": "answers 
 def page(report: Report) -> str:
     """The whole page."""
     body = f"<p>{UNFINISHED}</p>\n" if report.unfinished else ""
-    body += "".join(_class(name, data) for name, data in report.classes.items()) + _look(report) + _students(report)
+    body += _contents(report)
+    body += "".join(_class(name, data, place) for place, (name, data) in enumerate(report.classes.items(), 1)) + _look(report) + _students(report)
     return ('<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta name="viewport" '
             'content="width=device-width, initial-scale=1">\n<meta http-equiv="Content-Security-Policy" '
             "content=\"default-src 'none'; style-src 'unsafe-inline'\">\n<title>Class report</title>\n"
@@ -45,13 +49,13 @@ def page(report: Report) -> str:
             "</body>\n</html>\n")
 
 
-def _class(name: str, data: Mapping[str, Any]) -> str:
+def _class(name: str, data: Mapping[str, Any], place: int = 1) -> str:
     marked = data["notebooks"] - data["unmarked"]
-    out = f"<section>\n<h2>{escape(name)}</h2>\n<p>{data['notebooks']} notebooks, {marked} marked.{seconds(data)}</p>\n"
+    out = f"<section>\n<h2 id=\"class-{place}\">{escape(name)}</h2>\n<p>{data['notebooks']} notebooks, {marked} marked.{seconds(data)}</p>\n"
     if not marked:
         return out + "</section>\n"
     titles = data["titles"]
-    return (out + _teach(data["teach"], marked, titles) + _marks(data["tenths"], marked) + _steps(data["steps"], titles)
+    return (out + _teach(data, marked) + _marks(data["tenths"], marked) + _steps(data["steps"], titles)
             + _slips(data, marked) + _lines(data["lines"], titles) + _unread(data["unread"], titles) + _effort(data)
             + _overrides(data["overrides"], titles) + _problems(titles) + "</section>\n")
 
@@ -68,18 +72,44 @@ def _problems(titles: Mapping[str, str]) -> str:
     return f"<h3>What the problems are called in files</h3>\n<p>In a file of overrides, and in the tables of marks.</p>\n<ol>\n{items}</ol>\n" if titles else ""
 
 
-def _teach(teach: Sequence[Mapping[str, Any]], marked: int, titles: Mapping[str, str]) -> str:
+def _contents(report: Report) -> str:
+    """Where to go on a long page, with how much there is."""
+    links = [(f"class-{place}", name) for place, name in enumerate(report.classes, 1)] if len(report.classes) > 1 else []
+    students = {student for row in report.look for student in row["students"]}
+    links += [("look", f"To look at: {len(students)} student{'' if len(students) == 1 else 's'}"), ("students", f"Points of {len(report.students)} students")]
+    items = "".join(f'<li><a href="#{target}">{escape(text)}</a></li>\n' for target, text in links)
+    return f'<nav aria-label="On this page">\n<ul>\n{items}</ul>\n</nav>\n'
+
+
+def _teach(data: Mapping[str, Any], marked: int) -> str:
+    teach, titles = data["teach"], data["titles"]
     if not teach:
         return "<h3>To teach again</h3>\n<p>No kind of slip stands out.</p>\n"
     items = "".join(
-        f"<li><strong>{escape(t['kind'])}</strong>{_means(t['kind'])}, in {t['notebooks']} of {marked} notebooks, most often "
-        f"at {escape(step_name(t, titles))}. One student wrote <span class=\"example\">{escape(t['example'])}</span>. "
-        f"{escape(t['says'])}</li>\n" for t in teach)
-    return f"<h3>To teach again</h3>\n<p>{RANKED}</p>\n<ol>\n{items}</ol>\n"
+        f"<li><p><strong>{escape(_means(t['kind']))}</strong>: {t['notebooks']} of {marked} notebooks ({escape(t['kind'])}), most often "
+        f"at {escape(step_name(t, titles))}.</p>\n<p>For example <span class=\"example\">{escape(t['example'])}</span></p>\n"
+        f"<p class=\"quiet\">They were told: {escape(t['says'])}</p>\n{_who(t)}</li>\n" for t in teach)
+    unnamed = max((data["kinds"].get(kind, 0) for kind in NOT_TAUGHT), default=0)
+    besides = f" Slips without a name, which {unnamed} or more notebooks have, are left out." if unnamed else ""
+    return f"<h3>To teach again</h3>\n<p>{RANKED}{besides}</p>\n<ol class=\"teach\">\n{items}</ol>\n"
+
+
+def _who(teach: Mapping[str, Any]) -> str:
+    """Who has the slip, as far as they are listed."""
+    students = teach.get("students", ())
+    more = f" and {teach['notebooks'] - len(students)} more" if teach["notebooks"] > len(students) else ""
+    return f"<p class=\"quiet\">Who: {escape(', '.join(students))}{more}</p>\n" if students else ""
 
 
 def _means(kind: str) -> str:
-    return f" ({escape(SLIPS[kind].means)})" if kind in SLIPS else ""
+    """What the student did, as a heading."""
+    means = SLIPS[kind].means if kind in SLIPS else kind
+    return means[:1].upper() + means[1:]
+
+
+def _folded(name: str, table: str) -> str:
+    """A table that says again what a picture or a sentence says, or is long: to be opened."""
+    return f"<details>\n<summary>{escape(name)}</summary>\n{table}</details>\n"
 
 
 def _marks(tenths: Sequence[int], marked: int) -> str:
@@ -87,20 +117,34 @@ def _marks(tenths: Sequence[int], marked: int) -> str:
     said = f"{best} of {marked} notebooks got 80 % of the points or more, {weak} got less than 40 %."
     rows = [(f"{10 * place} to {10 * place + 10} %", str(n)) for place, n in enumerate(tenths)]
     return (f"<h3>Marks</h3>\n<p>{said}</p>\n{_picture(marks_picture(tenths), said)}"
-            + _table("Notebooks by points", ["points", "notebooks"], rows, numbers=(1,)))
+            + _folded("The same as a table", _table("Notebooks by points", ["points", "notebooks"], rows, numbers=(1,))))
 
 
 def _steps(steps: Sequence[Mapping[str, Any]], titles: Mapping[str, str]) -> str:
     if not steps:
         return ""
-    hardest = min(steps, key=lambda step: step["success"])
-    said = f"The hardest step is {step_name(hardest, titles)}: the class got {hardest['success']:.0%} of its points."
+    said = _hardest(steps, titles)
     rows = [(step_name(step, titles), f"{step['of']:g}", f"{step['success']:.0%}", str(step["blank"]),
              "–" if step["discrimination"] is None else f"{step['discrimination']:.2f}") for step in steps]
     return (f"<h3>Steps</h3>\n<p>{escape(said)} Discrimination is the correlation of a step with the rest of the "
             f"notebook: near 1, those who do well there do well elsewhere; near 0, it tells nothing.</p>\n"
             f"{_picture(steps_picture(steps, titles), said)}"
-            + _table("Each step", ["step", "of", "points got", "left blank", "discrimination"], rows, numbers=(1, 2, 3, 4)))
+            + _folded("Each step as a table", _table("Each step", ["step", "of", "points got", "left blank", "discrimination"], rows,
+                                                     numbers=(1, 2, 3, 4))))
+
+
+def _hardest(steps: Sequence[Mapping[str, Any]], titles: Mapping[str, str]) -> str:
+    """Which step went worst where something was written, and which was left blank most often: two different things to talk about."""
+    tried = [step for step in steps if step["students"] > step["blank"]]
+    said = []
+    if tried:
+        part = {id(step): step["success"] * step["students"] / (step["students"] - step["blank"]) for step in tried}
+        worst = min(tried, key=lambda step: part[id(step)])
+        said.append(f"The hardest step is {step_name(worst, titles)}: those who wrote something there got {min(part[id(worst)], 1.0):.0%} of its points.")
+    blank = max(steps, key=lambda step: step["blank"])
+    if 4 * blank["blank"] > blank["students"]:
+        said.append(f"Left blank most often: {step_name(blank, titles)}, by {blank['blank']} of {blank['students']}.")
+    return " ".join(said)
 
 
 def _slips(data: Mapping[str, Any], marked: int) -> str:
@@ -122,7 +166,8 @@ def _slips(data: Mapping[str, Any], marked: int) -> str:
 def _lines(lines: Sequence[Mapping[str, Any]], titles: Mapping[str, str]) -> str:
     rows = [(step_name(line, titles), line["line"], line["verdict"], str(line["count"])) for line in lines]
     return "<h3>Lines that several wrote</h3>\n" + (
-        _table("As the first of them wrote it; spaces do not count", ["where", "line", "verdict", "times"], rows, numbers=(3,))
+        _folded(f"{len(rows)} lines, as the first of them wrote each", _table(
+            "Spaces do not count", ["where", "line", "verdict", "times"], rows, numbers=(3,)))
         if rows else "<p>None.</p>\n")
 
 
@@ -161,7 +206,7 @@ def _students(report: Report) -> str:
     rows = [(row["student"], *(_points(row["assignments"].get(name)) for name in names),
              ", ".join(sorted(_flags(row)))) for row in report.students]
     note = "" if report.named else "<p>Names are hidden; plusway report --names shows them.</p>\n"
-    return f"<section>\n<h2>Students</h2>\n{note}" + _table(
+    return f"<section>\n<h2 id=\"students\">Students</h2>\n{note}" + _table(
         "Points by assignment", ["student", *names, "flags"], rows, numbers=tuple(range(1, len(names) + 1))) + "</section>\n"
 
 

@@ -48,7 +48,7 @@ def steps_picture(steps: Sequence[Mapping[str, Any]], titles: Mapping[str, str])
     least = min((step["discrimination"] or 0.0 for step in steps), default=0.0)
     axes.axvline(0, color=INK, linewidth=0.8)
     axes.set_xlim(min(0, 100 * least - 4), 102)
-    axes.set_xlabel("bar: points got in %; diamond: 100 times the discrimination")
+    figure.supxlabel("bar: points got, in %; diamond: 100 times the discrimination", fontsize="medium", color=INK)
     return _svg(figure)
 
 

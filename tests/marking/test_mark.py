@@ -147,6 +147,13 @@ def test_answers_that_were_never_committed_are_flagged_where_others_were() -> No
     assert [step["text"] for _, step in found.steps() if step["step"] == "ties"] == ["a_1 = a_2", "a_1 = a_2"]
 
 
+def test_problems_are_in_the_order_of_the_cells() -> None:
+    """A notebook that nbformat has written has its record sorted by the alphabet."""
+    notebook = json.loads(json.dumps(assign.plan("ps1", ["mine-cart", SCENE, SCENE]).notebook, sort_keys=True))
+    assert list(notebook["metadata"]["plusway"]["problems"]) == [SCENE, f"{SCENE}-2", "mine-cart"]
+    assert [problem.id for problem in assignment_from(notebook, "x").problems] == ["mine-cart", SCENE, f"{SCENE}-2"]
+
+
 def test_a_seed_of_another_student_is_flagged_and_their_numbers_marked(source: dict[str, Any], copy_of: Copy) -> None:
     """The student is marked by the numbers on the screen; the teacher is told whose they were."""
     assignment = replace(assignment_from(source, "x"), numbers="per-student")

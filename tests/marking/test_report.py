@@ -18,6 +18,7 @@ from plusway.autograde.marking.statistics import Score, Statistics
 from plusway.autograde.records import Entry
 from plusway.lessons import assign
 from plusway.lessons.command import main
+from plusway.lessons.report.page import _hardest as hardest
 from plusway.lessons.report.page import _slips as slips_section
 from plusway.lessons.report.pictures import step_name
 
@@ -60,6 +61,40 @@ def test_what_to_teach_again_comes_with_an_example(marked: Path) -> None:
     first = data(marked)["assignments"]["ps1"]["teach"][0]
     assert (first["kind"], first["notebooks"], first["item"]) == ("flipped-force", 3, "sack")
     assert first["example"] == answers_of(slip="flipped")["equations"]["sack"]
+
+
+def test_those_who_have_a_slip_are_named_where_names_are_asked_for(marked: Path) -> None:
+    """In the data and below the slip; else they are called as in the table of students."""
+    main(["report", str(marked), "--names"])
+    assert data(marked)["assignments"]["ps1"]["teach"][0]["students"] == ["Name4", "Name5", "Name6"]
+    assert "Who: Name4, Name5, Name6<" in (marked / "marks" / "report.html").read_text(encoding="utf-8")
+    main(["report", str(marked)])
+    found = data(marked)
+    hidden = found["assignments"]["ps1"]["teach"][0]["students"]
+    assert [row["assignments"]["ps1"]["points"] for row in found["students"] if row["student"] in hidden] == [11.0, 11.0, 11.0]
+
+
+STEPS = [("written by all", [("a", 0.9, 0), ("b", 0.4, 0)], "The hardest step is results, b: those who wrote something there got 40% of its points."),
+         ("left blank by many", [("a", 0.45, 5), ("b", 0.5, 0)], "The hardest step is results, b: those who wrote something there got 50% of its points. "
+                                                                 "Left blank most often: results, a, by 5 of 10."),
+         ("left blank by all", [("a", 0.0, 10)], "Left blank most often: results, a, by 10 of 10.")]
+
+
+@pytest.mark.parametrize(("steps", "said"), [case[1:] for case in STEPS], ids=[case[0] for case in STEPS])
+def test_what_was_hard_is_told_apart_from_what_was_left_blank(steps: list[tuple[str, float, int]], said: str) -> None:
+    """Nobody learns what is hard from a step that nobody did."""
+    rows = [{"problem": SCENE, "step": "results", "item": item, "success": success, "blank": blank, "students": 10} for item, success, blank in steps]
+    assert hardest(rows, {SCENE: "Feed sack"}) == said
+
+
+def test_the_command_says_what_to_teach_again_where_and_with_an_example(marked: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """For who only reads the terminal."""
+    capsys.readouterr()
+    main(["report", str(marked)])
+    said = capsys.readouterr().out
+    assert "To teach again 1: gave one force the sign opposite to its direction (flipped-force), in 3 of 9." in said
+    assert f"Most often at equation of the sack, for example: {answers_of(slip='flipped')['equations']['sack']}" in said
+    assert "To look at: " in said
 
 
 def test_a_slip_is_told_with_the_direction_that_was_chosen(marked: Path) -> None:
