@@ -16,6 +16,7 @@ from typing import Any
 from nbformat.v4 import new_code_cell, new_output
 from nbgrader.api import Gradebook
 from nbgrader.preprocessors import NbGraderPreprocessor
+from traitlets import List
 
 from ..errors import PluswayError
 from .cells import cell_of, grade_id
@@ -42,6 +43,9 @@ class Kept:
 class ShowVerdicts(NbGraderPreprocessor):  # type: ignore[misc]
     """Behind GetGrades: what plusway found stands on the page. A notebook that was not marked by us is left as it is, and so is
     every page of a course that has HTML sanitized: its comments say the same in words."""
+
+    # nbgrader's preprocessors take this from nbconvert without letting it be set, and then warn the teacher that it is set.
+    display_data_priority = List(["text/html", "text/plain"]).tag(config=True)
 
     def preprocess(self, nb: Any, resources: Any) -> Any:
         record = nb.metadata.get("plusway")

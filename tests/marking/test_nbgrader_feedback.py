@@ -176,3 +176,9 @@ def test_a_notebook_that_was_not_marked_by_plusway_is_left_as_it_is(course: Path
     path.write_text(json.dumps(notebook), encoding="utf-8")
     run_in(course, "nbgrader", "generate_feedback", "ps1", "--student", "ada", "--force")
     assert "problem.points" in words(page(course, "ada"))
+
+
+def test_generating_feedback_warns_of_nothing_of_ours(course: Path, tmp_path: Path, run_in: Run) -> None:
+    """nbconvert sets what comes first in an output for every converter; ours takes it without a word to the teacher."""
+    done = run_in(fresh(course, tmp_path), "nbgrader", "generate_feedback", "ps1", "--student", "ada", "--force")
+    assert "ShowVerdicts" not in done.stderr
