@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from typing import Any
+from collections.abc import Callable, Mapping, Sequence
 
 import traitlets
 
-from .answering import Answering
+from .answering import Answering, Message, Service
 from .static import esm
 
 
@@ -29,13 +28,11 @@ class Bar(Answering):
         """Show this in place of what was shown."""
         self.shown = {"heading": heading, "lines": list(lines), "notice": notice, "buttons": [list(b) for b in buttons], "turn": turn}
 
-    def reply_to(self, content: Any) -> dict[str, Any] | None:
-        """The answer to one message from the browser; None for what is no message of ours."""
-        if not isinstance(content, dict) or not isinstance(content.get("id"), int) or content.get("kind") not in ("press", "ping"):
-            return None
-        if content["kind"] == "ping":
-            return {"kind": "pong", "id": content["id"]}
-        name = content.get("name")
+    def services(self) -> Mapping[str, Service]:
+        return {**super().services(), "press": self._pressed}
+
+    def _pressed(self, message: Message) -> Message | None:
+        name = message.get("name")
         if not any(name == button[0] for button in self.shown["buttons"]):
             return None
-        return {"kind": "pressed", "id": content["id"], "says": self._press(str(name))}
+        return {"kind": "pressed", "says": self._press(str(name))}

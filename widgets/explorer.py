@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from typing import Any, Protocol
 
 import traitlets
 
 from ..autograde.errors import PluswayError
-from .answering import Answering
+from .answering import Answering, Message, Service
 from .static import esm
 
 
@@ -28,7 +29,7 @@ class Explored(Protocol):
 
 
 class Explorer(Answering):
-    """Messages from the browser: Set, About, Predict and Ping; the answer repeats the id and says in words what to announce."""
+    """Messages from the browser: Set, About and Predict; the answer says in words what to announce."""
 
     _esm = esm("explorer")
     shown = traitlets.Dict().tag(sync=True)
@@ -37,24 +38,26 @@ class Explorer(Answering):
         self._explored = explored
         super().__init__(shown=explored.shown())
 
-    def reply_to(self, content: Any) -> dict[str, Any] | None:
-        """The answer to one message; None for what is no message of ours."""
-        if not isinstance(content, dict) or not isinstance(content.get("id"), int):
-            return None
-        kind, values, choices = content.get("kind"), content.get("values"), content.get("choices")
+    def services(self) -> Mapping[str, Service]:
+        return {**super().services(), "set": self._set, "about": self._about, "predict": self._predict}
+
+    def _set(self, message: Message) -> Message | None:
+        values = message.get("values")
+        return self._change(lambda: self._explored.set(values)) if isinstance(values, dict) else None
+
+    def _about(self, message: Message) -> Message:
+        return self._change(lambda: self._explored.about(str(message.get("datum", ""))))
+
+    def _predict(self, message: Message) -> Message | None:
+        choices = message.get("choices")
+        return self._change(lambda: self._explored.predict(choices)) if isinstance(choices, dict) else None
+
+    def _change(self, act: Callable[[], None]) -> Message:
+        """Do it and show the state as it is then, also where it was refused: a slider that was moved goes back."""
         says = ""
         try:
-            if kind == "set" and isinstance(values, dict):
-                self._explored.set(values)
-            elif kind == "about":
-                self._explored.about(str(content.get("datum", "")))
-            elif kind == "predict" and isinstance(choices, dict):
-                self._explored.predict(choices)
-            elif kind != "ping":
-                return None
+            act()
         except PluswayError as error:
             says = str(error)
-        if kind != "ping":
-            self.shown = self._explored.shown()
-            says = says or self.shown.get("says", "")
-        return {"kind": "explored", "id": content["id"], "says": says}
+        self.shown = self._explored.shown()
+        return {"kind": "explored", "says": says or self.shown.get("says", "")}

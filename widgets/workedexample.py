@@ -21,7 +21,7 @@ from ..autograde.reading import Vocabulary
 from ..autograde.reading.greek import GREEK
 from ..autograde.scene import as_in_class
 from ..autograde.scene.model import Scene
-from .answering import Answering
+from .answering import Answering, Message, Service
 from .given import given
 from .picture import picture
 from .place import find_place
@@ -45,7 +45,7 @@ class WorkedExample(Answering):
     """`scene`: the name of a scene that ships, a path to a scene file, its TOML text, or a Scene. Its letters and its decimal mark are those
     that the notebook's settings give the class; `settings` are stronger. Raises SceneError, MechanicsError, SettingsError.
 
-    Messages from the browser: {kind: "choose", id, thing, word}, {kind: "ping", id}; the answer repeats the id. `shown` is all the
+    A message from the browser: {kind: "choose", id, thing, word}, answered by {kind: "chosen", id}. `shown` is all the
     state there is (see `static/workedexample.js`); its `note` says what the last choice has changed, and what it has not.
     """
 
@@ -69,19 +69,12 @@ class WorkedExample(Answering):
         self._worked = work(self._scene, {**before.setup.positive, thing: word})
         self.shown = _shown(self._worked, self._reader, rewritten(before.setup, self._worked.setup, thing))
 
-    def reply_to(self, content: Any) -> dict[str, Any] | None:
-        """The answer to one message; None for what is no message of ours."""
-        if not isinstance(content, dict) or not isinstance(content.get("id"), int):
-            return None
-        if content.get("kind") == "ping":
-            return {"kind": "pong", "id": content["id"]}
-        if content.get("kind") != "choose":
-            return None
-        try:
-            self.choose(str(content.get("thing")), str(content.get("word")))
-        except PluswayError as error:
-            return {"kind": "trouble", "id": content["id"], "says": str(error)}
-        return {"kind": "chosen", "id": content["id"]}
+    def services(self) -> Mapping[str, Service]:
+        return {**super().services(), "choose": self._choose}
+
+    def _choose(self, message: Message) -> Message:
+        self.choose(str(message.get("thing")), str(message.get("word")))
+        return {"kind": "chosen"}
 
 
 def rewritten(before: Setup, after: Setup, thing: str) -> str:

@@ -128,7 +128,7 @@ def test_messages_of_the_widget() -> None:
     widget = explore("feed-sack")
     for message in ("set", {"kind": "set", "id": 1}, {"kind": "set", "values": {}}, {"kind": "evil", "id": 1}, {"kind": "predict", "id": 1, "choices": 3}):
         assert widget.reply_to(message) is None
-    assert widget.reply_to({"kind": "ping", "id": 4}) == {"kind": "explored", "id": 4, "says": ""}
+    assert widget.reply_to({"kind": "ping", "id": 4}) == {"kind": "pong", "id": 4}
     reply = widget.reply_to({"kind": "about", "id": 2, "datum": "<b>"})
     assert reply is not None
     assert "no such datum" in reply["says"]
