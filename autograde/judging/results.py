@@ -133,7 +133,8 @@ def _judge(context: Context, symbol: str, line: Line, chain: Chain) -> ResultFin
         remarks = (f"This is the size that all share; along your plus directions {symbol} is negative.",)
     off = abs(value.mid - target)
     good = target in value or off <= 1e-6 * abs(target)
-    if number is not None and good and significant(number) < FEWEST_FIGURES and off > 5e-3 * abs(target):
+    few = number is not None and significant(number) < FEWEST_FIGURES and off > 5e-3 * abs(target)
+    if number is not None and few and (good or _one_figure(number, target)):  # whatever else it may follow from
         return ResultFinding(SLIP, (slip("rounding", {"wrote": number.text}, number.at, symbol),), line)
     if (
         not good

@@ -51,6 +51,12 @@ def test_a_value_to_a_single_figure_is_rounding_in_the_working_as_in_a_result() 
     assert [s.kind for s in (*line.slips, *result.slips)] == ["rounding", "rounding"]
 
 
+def test_a_value_to_a_single_figure_does_not_pass_for_what_follows_from_a_wrong_line() -> None:
+    """T = 76.7 comes from a = 2, and 2 from it: it is the rounding all the same."""
+    (result,) = told("feed-sack", AGREE, "results", equations=EQUATIONS, working=["T = 76.7"], results={"a": "2 m/s^2"})
+    assert [s.kind for s in result.slips] == ["rounding"]
+
+
 def test_a_line_is_said_to_come_from_what_it_looks_like() -> None:
     lines = ["24.5 = 15.5a", "a = 1.6", "T = 63.7 + 6.5*1.6", "W_1 = 63.7"]
     found = told("feed-sack", AGREE, "working", equations=EQUATIONS, working=lines)
