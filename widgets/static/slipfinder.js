@@ -13,6 +13,7 @@ import { WORDS } from "./words.js";
 export default step((frame) => {
   const item = frame.shown.fields[0].item;
   const drafts = new Drafts(frame.shown, item);
+  const picks = new Drafts(frame.shown, `${item} picked`); // what was sent last, until an answer has come
   const story = h("p");
   const sheet = h("div");
   const naming = h("div");
@@ -23,9 +24,11 @@ export default step((frame) => {
 
   const commit = alone(async (place, kind, text, button) => {
     button?.setAttribute("aria-busy", "true");
-    const answer = await frame.commit(item, [place, kind, text]);
+    picks.write([place, kind, text]);
+    const answer = await frame.commit(item, [place, kind, text], picks);
     button?.removeAttribute("aria-busy");
     if (answer.kind !== "committed") return;
+    picks.clear();
     const hunt = frame.shown.hunt;
     const remark = text ? hunt.mended : kind ? hunt.named : hunt.pointed;
     const verdict = text && hunt.verdict ? verdictWords(hunt.verdict, `Line ${hunt.at + 1}`) : "";
@@ -36,6 +39,15 @@ export default step((frame) => {
       frame.say(""); // what was said of an earlier try no longer holds
       next.focus();
     } else frame.say([verdict, remark.says, remark.text].filter(Boolean).join(" "));
+  });
+
+  // A pick that was made while nobody answered is sent again, as a line of any step is.
+  frame.onReturn(() => {
+    if (!picks.owed) return;
+    const pick = picks.read();
+    const known = same(pick, frame.shown.fields[0].value);
+    if (Array.isArray(pick) && pick.length === 3 && !known) void commit(...pick);
+    else picks.owed = false;
   });
 
   /** Radio buttons with a button below them; Enter chooses too. */
