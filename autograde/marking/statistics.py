@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from math import sqrt
 from typing import Any
 
+from ..judging.verdicts import BLANK
 from .cells import cell_of
 from .comments import reasons
 from .marked import Marked, ProblemMarks, is_unread
@@ -115,7 +116,7 @@ class Statistics:
             sums = cells.setdefault((problem.problem, name, item or ""), [0.0, 0.0, 0.0])
             sums[0] += step["points"]
             sums[1] += step["of"]
-            sums[2] += bool(step["text"])
+            sums[2] += step["verdict"] != BLANK  # one letter a for all says a tie that nobody wrote
             self._line(problem.problem, name, step)
         for cell, (points, of, written) in cells.items():
             if of > 0:

@@ -63,6 +63,18 @@ def test_what_to_teach_again_comes_with_an_example(marked: Path) -> None:
     assert first["example"] == answers_of(slip="flipped")["equations"]["sack"]
 
 
+def test_a_tie_that_one_letter_says_was_not_left_blank(tmp_path: Path, copy_of: Copy) -> None:
+    """Right without a line of its own; an empty one beside it is blank."""
+    path, _ = assign.write(assign.plan("ps1", [SCENE]), tmp_path / "course")
+    one_letter = answers_of() | {"ties": [], "equations": {"sack": "T - m_1 g = m_1 a", "counterweight": "m_2 g - T = m_2 a"}}
+    for name, answers in {"a": one_letter, "b": one_letter, "c": {}}.items():
+        put(tmp_path / "in" / f"{name}.ipynb", copy_of(answers))
+    main(["mark", str(tmp_path / "in"), "--assignment", str(path)])
+    main(["report", str(tmp_path / "in")])
+    [ties] = [s for s in data(tmp_path / "in")["assignments"]["ps1"]["steps"] if s["step"] == "ties"]
+    assert (ties["blank"], ties["success"]) == (1, pytest.approx(2 / 3, abs=1e-4))
+
+
 def test_those_who_have_a_slip_are_named_where_names_are_asked_for(marked: Path) -> None:
     """In the data and below the slip; else they are called as in the table of students."""
     main(["report", str(marked), "--names"])
