@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from math import sqrt
 from typing import Any
 
-from ..judging.verdicts import BLANK
+from ..judging.verdicts import BLANK, SLIP, UNREAD
 from .cells import cell_of
 from .comments import reasons
 from .marked import Marked, ProblemMarks, is_unread
@@ -21,6 +21,8 @@ Cell = tuple[str, str, str]
 """Problem, step, and thing ("" where the cell is for the whole step)."""
 
 LINES_KEPT = 20_000
+LINES_TOLD = 40
+WRONG = (SLIP, UNREAD)
 STUDENTS_KEPT = 60  # for each kind of slip; of more than a class nobody reads the names
 TO_TEACH = 3
 NOT_TAUGHT = ("unnamed", "does-not-follow")
@@ -175,8 +177,7 @@ class Statistics:
             "kinds": dict(self.kinds.most_common()),
             "teach": self._teach(),
             "lines": [{"problem": problem, "step": step, "item": item or None, "line": text, "verdict": verdict, "count": n}
-                      for (problem, step, item, _, verdict), (n, text) in sorted(
-                          self.lines.items(), key=lambda pair: (-pair[1][0], pair[0])) if n > 1][:40],
+                      for (problem, step, item, _, verdict), (n, text) in self._common_lines()],
             "unread": [{"problem": problem, "step": step, "item": item or None, "line": text, "says": says, "count": n}
                        for (problem, step, item, _), (n, text, says) in sorted(
                            self.unread.items(), key=lambda pair: (-pair[1][0], pair[0]))],
@@ -185,6 +186,18 @@ class Statistics:
             "overrides": [{"problem": problem, "step": step, "item": item, "line": text, "reason": reason, "date": date,
                            "notebooks": n} for (problem, step, item, text, reason, date), n in self.overrides.items()],
         }
+
+    def _common_lines(self) -> list[tuple[tuple[str, str, str, str, str], list[Any]]]:
+        """The lines that several wrote, commonest first: of those that were wrong, and of the others, so many each."""
+        common = sorted(((key, found) for key, found in self.lines.items() if found[0] > 1), key=lambda pair: (-pair[1][0], pair[0]))
+        left = {True: LINES_TOLD, False: LINES_TOLD}
+        out = []
+        for key, found in common:
+            wrong = key[-1] in WRONG
+            left[wrong] -= 1
+            if left[wrong] >= 0:
+                out.append((key, found))
+        return out
 
     def _slips_by_number(self) -> list[tuple[tuple[str, str, str, str], SlipCount]]:
         return sorted(self.slips.items(), key=lambda pair: (-pair[1].notebooks, pair[0]))

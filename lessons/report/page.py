@@ -10,7 +10,7 @@ from ...autograde.judging.slips import SLIPS
 from ...autograde.marking.feedback import STYLE
 from ...autograde.marking.odd import CELLS, CLAIMS, NOTES, REACHES
 from ...autograde.marking.overrides import VERDICTS
-from ...autograde.marking.statistics import NOT_TAUGHT
+from ...autograde.marking.statistics import NOT_TAUGHT, WRONG
 from .gather import Report
 from .pictures import SHOWN, marks_picture, slips_picture, step_name, steps_picture
 
@@ -164,11 +164,13 @@ def _slips(data: Mapping[str, Any], marked: int) -> str:
 
 
 def _lines(lines: Sequence[Mapping[str, Any]], titles: Mapping[str, str]) -> str:
-    rows = [(step_name(line, titles), line["line"], line["verdict"], str(line["count"])) for line in lines]
-    return "<h3>Lines that several wrote</h3>\n" + (
-        _folded(f"{len(rows)} lines, as the first of them wrote each", _table(
-            "Spaces do not count", ["where", "line", "verdict", "times"], rows, numbers=(3,)))
-        if rows else "<p>None.</p>\n")
+    """Wrong lines in plain sight, for they show what several have in mind; the others folded."""
+    head = ["where", "line", "verdict", "times"]
+    wrong, other = ([(step_name(line, titles), line["line"], line["verdict"], str(line["count"])) for line in lines if (line["verdict"] in WRONG) is which]
+                    for which in (True, False))
+    out = "<h3>Lines that several wrote</h3>\n"
+    out += _table("Wrong ones, as the first wrote each; spaces do not count", head, wrong, numbers=(3,)) if wrong else "<p>No wrong one.</p>\n"
+    return out + (_folded(f"{len(other)} that were right, or followed", _table("As the first wrote each", head, other, numbers=(3,))) if other else "")
 
 
 def _unread(lines: Sequence[Mapping[str, Any]], titles: Mapping[str, str]) -> str:

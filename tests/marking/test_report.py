@@ -99,6 +99,16 @@ def test_what_was_hard_is_told_apart_from_what_was_left_blank(steps: list[tuple[
     assert hardest(rows, {SCENE: "Feed sack"}) == said
 
 
+def test_wrong_lines_that_several_wrote_are_in_plain_sight(marked: Path) -> None:
+    """Those that were right, or followed, are folded away."""
+    main(["report", str(marked)])
+    page = (marked / "marks" / "report.html").read_text(encoding="utf-8").partition("Lines that several wrote")[2].partition("<h3>")[0]
+    shown, _, folded = page.partition("<details>")
+    assert answers_of(slip="flipped")["equations"]["sack"] in shown
+    assert answers_of()["ties"][0] in folded
+    assert answers_of()["ties"][0] not in shown
+
+
 def test_the_command_says_what_to_teach_again_where_and_with_an_example(marked: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """For who only reads the terminal."""
     capsys.readouterr()
