@@ -6,11 +6,12 @@ It is given once the student has drawn the forces and has a result; what is wron
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from functools import lru_cache
 from typing import Any
 
 from ..autograde.languages import written
-from ..autograde.mechanics.setup import Setup
+from ..autograde.mechanics.setup import Equation, Setup
 from ..autograde.mechanics.wording import rounded
 from ..autograde.scene.model import OPPOSITE, Scene
 from .desk import Desk
@@ -21,6 +22,7 @@ from .drawing.forces import diagram_of, round_number, scales_of
 from .drawing.geometry import Box, round_all
 from .drawing.lifts import lift_of
 from .drawing.motion import signed
+from .drawing.words import ROUNDED_RESULT, ROUNDED_SUM
 from .lettered import label_box
 from .messages import Closing, Diagram
 from .moving import moving_picture
@@ -29,6 +31,7 @@ from .picture import picture
 from .words import CLOSING, DIRECTION_LABELS, letters, thing_name
 
 LONGEST = 20.0  # s: a longer motion is shown so far
+_ROUNDING = "rounding"
 _BAR = 70.0  # the longest scale bar, in drawing units
 
 
@@ -42,7 +45,8 @@ def closing(desk: Desk) -> Closing:
     if waits:
         shown["notes"] = waits
         return shown
-    own = own_numbers(desk.scene, desk.answers, desk.verdicts())
+    steps = desk.verdicts()
+    own = _with_rounding(own_numbers(desk.scene, desk.answers, steps), steps)
     shown["state"] = "done"
     shown["notes"] = _notes(desk.scene, own)
     _add_motion(shown, own)
@@ -91,12 +95,20 @@ def _list(things: Sequence[str]) -> str:
 # --- what is to be said of the numbers --------------------------------------------------------------------------------
 
 
+def _with_rounding(own: Own, steps: Sequence[Mapping[str, Any]]) -> Own:
+    """A result in which nothing is wrong but its rounding is called so among the verdicts."""
+    kinds = {str(s["item"]): {slip["kind"] for slip in s["slips"]} for s in steps if s["step"] == "results"}
+    return replace(own, verdicts={symbol: _ROUNDING if kinds.get(symbol) == {_ROUNDING} else word for symbol, word in own.verdicts.items()})
+
+
 def _notes(scene: Scene, own: Own) -> list[str]:
     out = []
     for symbol, text in own.texts.items():
         word = own.verdicts.get(symbol, "")
         if symbol in own.unread:
             out.append(CLOSING["unread"].format(symbol=letters(scene, symbol), text=text))
+        elif word == _ROUNDING:
+            out.append(ROUNDED_RESULT.format(symbol=letters(scene, symbol), text=text))
         elif word in ("slip", "follows"):
             out.append(CLOSING[word].format(symbol=letters(scene, symbol), text=text))
     out += [CLOSING["missing"].format(symbol=letters(scene, s)) for s in own.missing]
@@ -223,21 +235,33 @@ def _diagrams(own: Own) -> list[Diagram]:
 
 def _forces_in_words(own: Own, thing: str, acting: Sequence[Acting], unknown: Sequence[str]) -> list[str]:
     """The same as the diagram, and whether the forces together give the acceleration that the numbers have."""
-    setup = own.true if own.right else own.setup  # a sum of rounded forces would only show the rounding
-    out = ["; ".join(_force(setup.scene, a) for a in acting) + "." if acting else CLOSING["no-force"]]
+    out = ["; ".join(_force(own.setup.scene, a) for a in acting) + "." if acting else CLOSING["no-force"]]
     if unknown:
         out.append(CLOSING["unknown"].format(symbols=", ".join(unknown)))
-    net = together(setup, thing)
-    equation = setup.equations.get(thing)
-    known = {**setup.given, **setup.values}
-    if not net or equation is None or not equation.inertia.symbols <= known.keys():
+    equation = own.setup.equations.get(thing)
+    mine = together(own.setup, thing)
+    known = {**own.setup.given, **own.setup.values}
+    if not mine or equation is None or not equation.inertia.symbols <= known.keys():
         return out
-    inertia = equation.inertia.at(known)
-    wheel = thing in setup.scene.wheels
-    if own.right:
-        return [*out, CLOSING["fits-turn" if wheel else "fits"].format(net=net) if inertia else f"{net}."]
-    says = CLOSING["needs-turn" if wheel else "needs"].format(size=_size(float(inertia), "N m" if wheel else "N"), way=_way(setup, thing, float(inertia)))
-    return [*out, f"{net}. {says}"]
+    wheel = thing in own.setup.scene.wheels
+    if own.right or _rounded_only(own, equation):  # a sum of rounded forces would only show the rounding, so it is told as such
+        net = together(own.true, thing)
+        inertia = equation.inertia.at({**own.true.given, **own.true.values})
+        says = CLOSING["fits-turn" if wheel else "fits"].format(net=net) if inertia else f"{net}."
+        return [*out, says if mine == net else f"{says} {ROUNDED_SUM.format(mine=mine[0].lower() + mine[1:])}"]
+    needed = float(equation.inertia.at(known))
+    says = CLOSING["needs-turn" if wheel else "needs"].format(size=_size(needed, "N m" if wheel else "N"), way=_way(own.setup, thing, needed))
+    return [*out, f"{mine}. {says}"]
+
+
+def _rounded_only(own: Own, equation: Equation) -> bool:
+    """Whether all unknowns of an equation are right results, or follow from such, so that only their rounding can part its sides."""
+    for symbol in equation.poly.symbols - own.setup.given.keys():
+        mine, true = own.setup.values.get(symbol), own.true.values.get(symbol)
+        result = symbol if symbol in own.texts else "a" if symbol in own.typed and "a" in own.texts else ""
+        if mine is None or true is None or abs(mine - true) > abs(true) / 50 or (result and own.verdicts.get(result) not in ("right", _ROUNDING)):
+            return False
+    return True
 
 
 def _force(scene: Scene, acting: Acting) -> str:

@@ -11,6 +11,11 @@ from .lifts import wheel_in
 _UNITS = {"m/s^2": "m/s²", "kg m^2": "kg m²", "deg": "°", "rad/s^2": "rad/s²"}
 
 
+ROUNDED_RESULT = "{symbol} = {text} is right but for its rounding. The picture takes it as it stands."
+ROUNDED_SUM = "From your rounded results: {mine}. The difference is rounding only."
+"""What the closing picture says where a student's number and the true one differ by rounding alone."""
+
+
 def shown(quantity: Quantity) -> str:
     """A given value as it is printed: "6.5 kg", "30°"."""
     unit = pretty_unit(quantity.unit)
