@@ -116,6 +116,14 @@ class Marked:
         return f"{count} line{'s' if count > 1 else ''} could not be read" if count else ""
 
     @property
+    def telling(self) -> tuple[Flag, ...]:
+        """The flags without those that another says too: whose a file is says that its seed is not the student's own, and perhaps that
+        its answers are not."""
+        whose = [flag.says for flag in self.flags if flag.kind == "whose"]
+        said = {"seed", *(["alike"] if any("the answers" in says for says in whose) else [])} if whose else set()
+        return tuple(flag for flag in self.flags if flag.kind not in said)
+
+    @property
     def counting(self) -> tuple[ProblemMarks, ...]:
         """The problems that count."""
         return tuple(p for p in self.problems if not p.apart)

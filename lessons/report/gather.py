@@ -13,7 +13,6 @@ from ...autograde.marking.marked import Flag, Marked
 from ...autograde.marking.odd import CELLS, CLAIMS, NOTES, REACHES
 from ...autograde.marking.statistics import Statistics
 from ...autograde.marking.store import open_results
-from ...autograde.marking.whose import ANSWERS
 
 UNMARKED, EMPTY, UNREAD = "unmarked", "empty", "unread"
 NOBODY = "a student who handed in nothing"
@@ -60,7 +59,7 @@ def gather(folder: Path, names: bool, more: Sequence[Path] = ()) -> Report:
                     row["flags"].append("not marked")
                 else:
                     points["points"] = (points["points"] or 0.0) + marked.points
-                row["flags"] += [flag.kind for flag in marked.flags]
+                row["flags"] += [flag.kind for flag in marked.telling]
                 look += [(name, marked.student, flag) for flag in _to_look_at(marked)]
             unfinished = unfinished or store.unfinished
             places.append(store.path.parent)
@@ -89,9 +88,7 @@ def _to_look_at(marked: Marked) -> Iterator[Flag]:
         yield Flag(EMPTY, NO_ANSWERS)
     if marked.unread:
         yield Flag(UNREAD, marked.unread)
-    theirs = [flag.says for flag in marked.flags if flag.kind == "whose"]
-    said = {"seed", *(["alike"] if any(ANSWERS in says for says in theirs) else [])} if theirs else set()
-    yield from (flag for flag in marked.flags if flag.kind not in said)  # whose they are says that too
+    yield from marked.telling
 
 
 def _gathered(look: Sequence[tuple[str, str, Flag]], labels: Mapping[str, str], order: Mapping[str, int]) -> list[dict[str, Any]]:

@@ -71,6 +71,8 @@ def run(args: argparse.Namespace) -> int:
         print(f"plusway mark: your verdict on {override.says()} fits no line of these notebooks{dropped}", file=sys.stderr)
     with Store(out / "results.sqlite", writing=False) as store:
         _print_json(store, progress, out, said) if args.json else _print_table(store, progress, out, said)
+    if not args.json:
+        print(f"What the class has not understood: plusway report {args.out or args.folder}")
     return 0
 
 
@@ -164,7 +166,7 @@ def _print_table(store: Store, progress: Progress, out: Path, said: str) -> None
 def _attention(marked: Marked) -> str:
     parts = [f"not marked: {marked.error}"] if marked.error else []
     parts += filter(None, [marked.second, marked.unread])
-    return "; ".join([*parts, *(flag.says for flag in marked.flags), *marked.remarks])
+    return "; ".join([*parts, *(flag.says for flag in marked.telling), *marked.remarks])
 
 
 def _line(text: str) -> str:

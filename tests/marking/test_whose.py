@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from plusway.autograde.marking.folder import submissions_in
-from plusway.autograde.marking.marked import Marked, ProblemMarks
+from plusway.autograde.marking.marked import Flag, Marked, ProblemMarks
 from plusway.autograde.marking.run import Job, mark_folder
 from plusway.autograde.marking.second import seconds
 from plusway.lessons import assign
@@ -141,3 +141,15 @@ def test_a_file_that_carries_another_students_identity_is_told_to_the_teacher_by
     main(["mark", str(tmp_path / "in"), "--assignment", str(path)])
     assert [line["student"] for line in map(json.loads, (tmp_path / "in" / "marks" / "results.jsonl").read_text(encoding="utf-8").splitlines())
             if "whose" in json.dumps(line["flags"])] == ["eva", "ida"]
+
+
+TELLING = [("a seed alone", ["seed"], ["seed"]), ("whose it is", ["seed", "whose: the numbers are those of ada"], ["whose"]),
+           ("the same answers beside it", ["seed", "whose: the numbers are those of ada", "alike"], ["whose", "alike"]),
+           ("the same answers within it", ["whose: the numbers and the answers are those of ada", "alike"], ["whose"])]
+
+
+@pytest.mark.parametrize(("flags", "told"), [case[1:] for case in TELLING], ids=[case[0] for case in TELLING])
+def test_nothing_is_told_twice_of_one_file(flags: list[str], told: list[str]) -> None:
+    """The record keeps every flag; the table and the report have the one that says most."""
+    marked = Marked("s1.ipynb", "s1", flags=tuple(Flag(flag.partition(": ")[0], flag.partition(": ")[2]) for flag in flags))
+    assert [flag.kind for flag in marked.telling] == told
