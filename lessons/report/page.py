@@ -109,7 +109,7 @@ def _means(kind: str) -> str:
 
 def _folded(name: str, table: str) -> str:
     """A table that says again what a picture or a sentence says, or is long: to be opened."""
-    return f"<details>\n<summary>{escape(name)}</summary>\n{table}</details>\n"
+    return f"<details class=\"folded\">\n<summary>{escape(name)}</summary>\n{table}</details>\n"
 
 
 def _marks(tenths: Sequence[int], marked: int) -> str:

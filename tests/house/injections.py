@@ -83,7 +83,7 @@ TOUCHED_AND_FOUND = """async () => {
   await new Promise((go) => requestAnimationFrame(() => setTimeout(go, 0)));
   return [...(window.top.wasPwned ? ['a script ran'] : []), ...[...document.querySelectorAll('*')].flatMap((one) => [
   ...(['script', 'iframe', 'object', 'embed', 'base', 'link', 'form', 'foreignobject', 'maction', 'mglyph', 'video', 'audio', 'x', 'animate',
-       'details', 'template'].includes(one.localName.toLowerCase()) ? [one.outerHTML.slice(0, 120)] : []),
+       'details', 'template'].includes(one.localName.toLowerCase()) && !(one.matches('details.folded') && one.attributes.length === 1) ? [one.outerHTML.slice(0, 120)] : []),
   ...[...one.attributes].filter(({name, value}) => /^on/i.test(name) || /javascript:/i.test(value) && name !== 'alt' && name !== 'title'
       && name !== 'aria-label' && name !== 'content' || /evil\\.example/.test(value) && /href|src|style|action|data$/i.test(name))
     .map(({name, value}) => `${one.localName} ${name}=${value}`.slice(0, 120))])]; }"""
