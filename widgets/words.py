@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from ..autograde.reading.greek import GREEK
 from ..autograde.scene.model import Scene, Symbol
 
 TITLES: dict[str, str] = {
@@ -114,12 +115,15 @@ def force_symbols(scene: Scene) -> list[tuple[str, str, str]]:
 
 def typed_names(scene: Scene, symbol: str, thing: str | None) -> str:
     """How else a force may be typed in the diagram of one thing, with "; " between: "weight" on the sack is the sack's own, "m_2 g" is
-    that of body 2 in every diagram."""
+    that of body 2 in every diagram, "R T" on a wheel is its rope's."""
     found = scene.symbols.get(symbol)
     if found is None:
         return ""
     mass = scene.symbol_of("mass", found.thing) if found.kind == "weight" and found.thing else None
-    product = (f"{mass} g",) if mass else ()
+    product: tuple[str, ...] = (f"{mass} g",) if mass else ()
+    radius = scene.symbol_of("radius", thing) if thing in scene.wheels and found.kind == "tension" else None
+    if radius:  # the torque of a pull is drawn as the pull
+        product = (f"{radius} {symbol}", f"{symbol} {radius}")
     if thing is not None and found.thing not in (None, thing):
         return "; ".join(product)
     return "; ".join((*_SPOKEN[found.kind], *product))
@@ -168,10 +172,11 @@ def implication(scene: Scene, directions: Mapping[str, str]) -> str:
         word = directions.get(thing)
         if word is None or word not in scene.directions(thing):
             continue
-        kind, what = ("alpha", "torques that turn it") if thing in scene.wheels else ("acceleration", "forces that act")
-        symbol, label = scene.symbol_of(kind, thing) or "a", DIRECTION_LABELS[word]
-        parts.append(
-            f"In the equation for the {thing_name(thing)}, {what} {label} enter with a plus; {symbol} is positive if its acceleration "
-            f"points {label}."
-        )
+        label = DIRECTION_LABELS[word]
+        if thing in scene.wheels:
+            symbol = (scene.symbol_of("alpha", thing) or "alpha").replace("alpha", GREEK["alpha"])
+            what, when = "torques that turn it", f"its angular acceleration is {label}"
+        else:
+            symbol, what, when = scene.symbol_of("acceleration", thing) or "a", "forces that act", f"its acceleration points {label}"
+        parts.append(f"In the equation for the {thing_name(thing)}, {what} {label} enter with a plus; {symbol} is positive if {when}.")
     return " ".join(parts)

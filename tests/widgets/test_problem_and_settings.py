@@ -133,6 +133,16 @@ def test_what_the_lesson_gives_is_called_given_and_counts_for_nothing(ask: Ask) 
     assert told == {"sack": "right", "counterweight": "given"}
 
 
+def test_a_wheels_diagram_knows_torques_and_its_sign_is_told_as_a_turning(ask: Ask) -> None:
+    """The torque R T is drawn as the pull T, on the wheel alone; a positive alpha does not "point"."""
+    problem = Problem("well-bucket")
+    assert "R T" in problem.forces("drum").shown["typed"]["drum"]["T"].split("; ")
+    assert "R T" not in problem.forces("bucket").shown["typed"]["bucket"]["T"].split("; ")
+    assert problem.forces("drum").shown["typed"]["drum"]["W_1"] == "m_1 g"
+    ask(problem.directions(), "commit", item="drum", value="clockwise", hints=0)
+    assert problem.directions().shown["note"].endswith("enter with a plus; α is positive if its angular acceleration is clockwise.")
+
+
 @pytest.mark.parametrize(
     ("text", "word", "says"),
     [

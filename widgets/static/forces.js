@@ -120,8 +120,9 @@ function diagram(frame, first) {
   /** In this scene's letters, and nothing that a student has to find: a weight acts down. */
   function exampleArrow() {
     const typedNames = Object.entries(frame.shown.typed[first.item] ?? {});
-    const weight = typedNames.find(([, names]) => names.startsWith("weight"))?.[0];
-    const [symbol, word] = weight && labels.has("down") ? [weight, "down"] : [frame.shown.symbols[0][0], first.options[0][0]];
+    const called = (/** @type {string} */ usual) => typedNames.find(([, names]) => names.startsWith(usual))?.[0];
+    const weight = called("weight");
+    const [symbol, word] = weight && labels.has("down") ? [weight, "down"] : [called("tension") ?? frame.shown.symbols[0][0], first.options[0][0]];
     return `${nameOf(symbol)} ${labels.get(word)}`;
   }
 

@@ -18,6 +18,12 @@ function groups(earlier) {
   return out;
 }
 
+const SHORT = 40; // characters that may stay on one line, also on a narrow screen
+
+/** Data apart, so that none breaks off behind its "m =". @param {string} text */
+const dataApart = (text) =>
+  prose(text).split(", ").flatMap((part, at) => [at > 0 ? ", " : null, part.includes(" = ") && part.length < SHORT ? h("span", { class: "pw-datum" }, part) : part]);
+
 /**
  * Make a step's render function.
  * @param {(frame: Frame) => {update: (shown: any) => void}} build makes the step's body in frame.body
@@ -209,7 +215,7 @@ export class Frame {
       h(
         "dl",
         {},
-        ...groups(earlier).map((group) => h("div", {}, h("dt", {}, group[0].label), ...group.map(({ text, mathml }) => h("dd", {}, readingView(mathml) ?? prose(text))))),
+        ...groups(earlier).map((group) => h("div", {}, h("dt", {}, group[0].label), ...group.map(({ text, mathml }) => h("dd", {}, readingView(mathml) ?? dataApart(text))))),
       ),
     );
   }
