@@ -15,6 +15,7 @@ from .messages import Earlier, Field, Shown
 from .picture import picture
 from .reading import Reader
 from .words import (
+    COST_BEFORE,
     DIRECTION_LABELS,
     FRACTION,
     WAYS_TYPED,
@@ -91,7 +92,7 @@ def _field(desk: Desk, read: Reader, step: str, item: str | None) -> Field:
     entry = desk.newest(step, item)
     value = _value(desk.answers, step, item)
     mine = [v for v in desk.verdicts() if v["step"] == step and (item is None or v["item"] == item)] if value else []
-    as_shown = ({**in_own_figures(_fraction_told(v), desk.scene), "reading": read.mathml(v["text"])} for v in mine)
+    as_shown = ({**in_own_figures(_cost_told(_fraction_told(v)), desk.scene), "reading": read.mathml(v["text"])} for v in mine)
     verdicts = [_without_names(v, desk.scene) for v in as_shown] if desk.settings.at_once else []
     if step in desk.settings.worked:
         verdicts = [_given(v, desk.as_given(step, item)) for v in verdicts]
@@ -133,6 +134,13 @@ def _fraction_told(verdict: dict[str, Any]) -> dict[str, Any]:
     if verdict["verdict"] not in ("right", "follows") and {s["kind"] for s in verdict["slips"]} != {"unit"}:
         return verdict
     return {**verdict, "remarks": [*verdict.get("remarks", []), FRACTION[verdict["verdict"]]]}
+
+
+def _cost_told(verdict: dict[str, Any]) -> dict[str, Any]:
+    """A slip beside all of its points says why it has them."""
+    if verdict["verdict"] != "slip" or not verdict["of"] or verdict["points"] < verdict["of"]:
+        return verdict
+    return {**verdict, "remarks": [*verdict.get("remarks", []), COST_BEFORE]}
 
 
 def _given(verdict: dict[str, Any], untouched: bool) -> dict[str, Any]:

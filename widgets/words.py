@@ -20,6 +20,9 @@ TITLES: dict[str, str] = {
 TITLES_OF_ALL: dict[str, str] = {"forces": "Force diagrams", "equations": "Equations"}
 """Where one step has the fields of all things, one below the other."""
 
+COST_BEFORE = "This takes no points here: such a slip has cost some already, and costs once."
+"""What is said of a slip that has all of its points."""
+
 _DECIMAL = "Give it as a decimal number with its unit: work the fraction out, and round it once, at the end."
 FRACTION: dict[str, str] = {
     "right": f"The value is right. {_DECIMAL}",

@@ -164,6 +164,17 @@ def test_a_fraction_as_a_result_is_told_what_a_result_looks_like(ask: Ask, text:
     assert bool(verdict.get("remarks")) is bool(says)
 
 
+def test_a_slip_that_costs_nothing_says_why(ask: Ask) -> None:
+    """A unit that is wrong a second time: "a slip" beside all of its points would puzzle."""
+    problem = Problem("feed-sack", settings={"worked": ["directions"]})
+    told = {}
+    for item, text in (("a", "1.58"), ("T", "74.0 kg")):
+        ask(problem.results(), "commit", item=item, value=text, hints=0)
+        told = {f["item"]: f["verdicts"][0] for f in problem.results().shown["fields"] if f["value"]}
+    assert [(v["verdict"], v["points"], bool(v.get("remarks"))) for v in told.values()] == [("slip", 0.5, False), ("slip", 1.0, True)]
+    assert "costs once" in told["T"]["remarks"][0]
+
+
 def test_a_source_of_a_verdict_names_things_as_people_do(ask: Ask) -> None:
     """ "equation: red lantern" beside a line that follows from a wrong equation, and no name of a file's key."""
     problem = Problem("lanterns-on-a-line")

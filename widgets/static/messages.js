@@ -10,6 +10,8 @@
 //     with the whole journal record, to be put into the notebook's metadata (metadata.plusway.entries).
 //   - After every change of its state the root dispatches
 //       new CustomEvent("plusway:state", {bubbles: true, composed: true, detail: {problem, step, item, state}}).
+//   - A widget's state travels in the trait `shown`, also to a page that has not drawn the widget yet; its `problem`, `step`, `fields[].item`,
+//     `state` and `settings.worked` are read from the kernel's own messages there (labextension/static/heard.js).
 //   - When the kernel doesn't answer, the root dispatches "plusway:silent" and, when it answers again, "plusway:alive".
 //   - When a widget appears it calls `globalThis.plusway?.restore?.(root)`, which returns Entry[] from the metadata of the notebook that
 //     holds the root (or a promise of it), and sends them on as a Restore message.
