@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Any
 
@@ -32,6 +33,8 @@ from .static import esm
 from .words import DIRECTION_LABELS, thing_name
 
 __all__ = ["WorkedExample", "rewritten"]
+
+_GREEK_WORD = re.compile(rf"\b(?:{'|'.join(GREEK)})(?=\b|_)")
 
 LATER = ("limits", "energy")
 """Steps that are folded away at first: further checks."""
@@ -137,13 +140,18 @@ def _signs(setup: Setup, thing: str, reader: Reader) -> dict[str, Any]:
 
 def _step(step: WorkedStep, reader: Reader, comma: bool) -> dict[str, Any]:
     lines = [] if step.step in TABLED else [_line(line, reader, comma) for line in step.lines]
-    return {"step": step.step, "title": step.title, "says": written(step.says, comma), "lines": lines, "later": step.step in LATER}
+    return {"step": step.step, "title": step.title, "says": written(_greek(step.says), comma), "lines": lines, "later": step.step in LATER}
 
 
 def _line(line: WorkedLine, reader: Reader, comma: bool) -> dict[str, str]:
     mathml = reader.mathml(written(line.with_unit, comma)) if line.kind == "math" else ""
-    text = line.with_unit if line.kind == "math" else line.text.replace("^2", "²").replace(" -", " \N{MINUS SIGN}")
+    text = line.with_unit if line.kind == "math" else _greek(line.text).replace("^2", "²").replace(" -", " \N{MINUS SIGN}")
     return {"text": written(text, comma), "mathml": mathml, "thing": thing_name(line.thing) if line.thing else ""}
+
+
+def _greek(says: str) -> str:
+    """A sentence with Greek letters as letters: "Write α by itself"."""
+    return _GREEK_WORD.sub(lambda found: GREEK[found[0]], says)
 
 
 def _size(setup: Setup, symbol: str) -> str:

@@ -9,12 +9,15 @@ from typing import Any
 import pytest
 
 from plusway.lessons import catalogue
+from plusway.lessons.explore import explore
+from plusway.widgets import Problem, WorkedExample
 from plusway.widgets.lettered import tilts
+from plusway.widgets.messages import STEPS
 from plusway.widgets.static import css
 
 pytestmark = pytest.mark.browser
 
-PAGE = "<!doctype html><html lang=en><title>drawn</title><body><div class=plusway><div class=pw-picture id=here></div></div>"
+PAGE = "<!doctype html><html lang=en><title>drawn</title><body style=margin:0><div class=plusway><div class=pw-picture id=here></div></div>"
 
 
 @pytest.fixture
@@ -85,3 +88,38 @@ def test_a_force_that_is_given_with_an_angle_slants(
 def test_a_level_force_beside_it_stays_level(diagram: Callable[..., dict[str, Any]]) -> None:
     """Only what is given with an angle slants; another force that acts to the right has its own place."""
     assert diagram("sledge-on-a-slanting-rope", "sledge", ("F", "right"), ("f", "right"))["rises"] == [35, 0]
+
+
+def shown(kind: str, name: str) -> Any:
+    """What a widget shows, as the browser gets it."""
+    if kind == "workedexample":
+        return WorkedExample(name).shown
+    if kind == "explorer":
+        return explore(name).shown
+    problem = Problem(name, id=f"drawn-{name}", settings={"worked": list(STEPS)})
+    return (problem.closing() if kind == "closing" else problem.find_slip(seed=2) if kind == "slipfinder" else problem.directions()).shown
+
+
+@pytest.mark.parametrize("look", ["light", "dark", "forced"])
+@pytest.mark.parametrize(
+    ("kind", "name"),
+    [("directions", "two-snowy-slopes"), ("directions", "passenger-on-a-scale"), ("closing", "three-bags-compound"), ("workedexample", "cask-over-a-heavy-wheel"),
+     ("explorer", "stepped-wheel"), ("slipfinder", "mill-hoist")],
+)  # fmt: skip
+def test_all_of_it_fits_a_page_320_wide(modules: Any, notebook: Callable[..., Any], new_kernel: Callable[[], None], kind: str, name: str, look: str) -> None:
+    """Nothing reaches beyond the page, and of a picture no name lies on another, or is smaller than 9.5 pixels; with forced colours too."""
+    modules.emulate_media(color_scheme="dark" if look == "dark" else "light", forced_colors="active" if look == "forced" else "none", reduced_motion="reduce")
+    modules.set_viewport_size({"width": 320, "height": 700})
+    found = modules.evaluate("""async ([kind, shown]) => {
+        const { default: widget } = await import(`/${kind}.js`);
+        const el = document.createElement("div");
+        document.body.replaceChildren(el);
+        widget.render({ el, model: { get: () => shown, on() {}, off() {}, send() {} } });
+        await new Promise((done) => requestAnimationFrame(done));
+        const texts = [...el.querySelectorAll(".pw-scene text")];
+        const boxes = texts.map((one) => one.getBoundingClientRect());
+        const met = boxes.flatMap((a, i) => boxes.slice(0, i).flatMap((b, j) => (Math.min(a.right, b.right) - Math.max(a.left, b.left) > 1 && Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top) > 2 ? [`${texts[i].textContent} on ${texts[j].textContent}`] : [])));
+        const small = texts.filter((one) => parseFloat(getComputedStyle(one).fontSize) * one.getScreenCTM().a < 9.5).map((one) => one.textContent);
+        return { wide: document.documentElement.scrollWidth, met, small };
+      }""", [kind, shown(kind, name)])  # fmt: skip
+    assert found == {"wide": 320, "met": [], "small": []}

@@ -177,3 +177,11 @@ def test_the_notebooks_settings_hold_for_it(notebook: Callable[..., Path]) -> No
     assert "a = 1,58 m/s^2" in [line["text"] for step in shown["steps"] for line in step["lines"]]
     assert shown["given"].startswith("m_1 = 6,5 kg (sack)")
     assert "a = 1.58 m/s^2" in [line["text"] for step in WorkedExample("feed-sack", settings={"decimal_comma": False}).shown["steps"] for line in step["lines"]]
+
+
+@pytest.mark.parametrize("name", catalogue.names())
+def test_greek_letters_are_letters_in_sentences_too(name: str) -> None:
+    """ "Write α by itself", not alpha; a formula has them anyway."""
+    shown = WorkedExample(name).shown
+    said = [step["says"] for step in shown["steps"]] + [line["text"] for step in shown["steps"] for line in step["lines"] if not line["mathml"]]
+    assert [text for text in said if re.search(r"\b(?:alpha|theta|phi|mu|tau)(?:\b|_)", text)] == []

@@ -16,12 +16,15 @@ function mathOr(mathml, text) {
 /** @param {any} line */
 const solutionLine = (line) => h("li", {}, line.thing ? h("span", { class: "pw-whose" }, `${line.thing}: `) : null, mathOr(line.mathml, line.text));
 
+/** A long word may break where its parts meet, and nowhere else. @param {string} text */
+const breakable = (text) => (text === "counterclockwise" ? ["counter", h("wbr"), "clockwise"] : text);
+
 /** Which sign each force has, as a table. @param {any} signs */
 function signTable(signs) {
   const what = signs.wheel ? WORDS.torqueOf : WORDS.force;
   const head = [what, signs.wheel ? "turns it" : "points", "sign", "enters as"].map((text) => h("th", { scope: "col" }, text));
   const rows = signs.rows.map((row) =>
-    h("tr", {}, h("th", { scope: "row", class: "pw-forceof" }, symbolText(row.symbol)), h("td", {}, row.points), h("td", { class: "pw-plusminus" }, row.sign), h("td", {}, row.enters ? mathOr(row.mathml, row.enters) : "across its line: not in the equation")),
+    h("tr", {}, h("th", { scope: "row", class: "pw-forceof" }, symbolText(row.symbol)), h("td", {}, breakable(row.points)), h("td", { class: "pw-plusminus" }, row.sign), h("td", {}, row.enters ? mathOr(row.mathml, row.enters) : "across its line: not in the equation")),
   );
   return h("table", { class: "pw-signs" }, h("caption", {}, WORDS.signsOn(signs.thing, signs.plus)), h("thead", {}, h("tr", {}, ...head)), h("tbody", {}, ...rows));
 }
