@@ -186,6 +186,9 @@ def _thing(scene: Scene, plan: Plan, name: str, arrows: dict[str, list[Point]], 
 
 
 def _index(scene: Scene, name: str) -> str:
+    """The number in a thing's letters; a wheel that is alone has letters without one."""
+    if name in scene.wheels and "_" not in (scene.symbol_of("radius", name) or ""):
+        return ""
     index = scene.bodies[name].index if name in scene.bodies else scene.wheels[name].index
     return "" if index is None else str(index)
 
@@ -209,16 +212,16 @@ def _freest_arrows(scene: Scene, plan: Plan, name: str, taken: Taken) -> dict[st
         choices = [_along(scene, spot, name, d) for d in (lift, lift + 12, lift + 26, -spot.h / 2 - _GAP - 26, -spot.h / 2 - _GAP - 6)]
         choices[3:3] = [_along(scene, spot, name, lift + d) for d in (40, 54)] if len(scene.contacts) > 1 else []
     best = choices[taken.freest_lines([list(choice.values()) for choice in choices])]
-    taken.lines += [_across(points) for points in best.values()]
+    taken.lines += [_head(points) for points in best.values()]
     return best
 
 
-def _across(points: list[Point]) -> list[Point]:
-    """As wide as the head of an arrow."""
+def _head(points: list[Point]) -> list[Point]:
+    """The head of an arrow, which goes beyond its last point."""
     (x, y), (px, py) = points[-1], points[-2]
     n = math.dist((x, y), (px, py)) or 1.0
     ux, uy = (x - px) / n * _HEAD, (y - py) / n * _HEAD
-    return [(x - uy, y + ux), (x + uy, y - ux)]
+    return [(x - uy, y + ux), (x + 1.8 * ux, y + 1.8 * uy), (x + uy, y - ux)]
 
 
 def _upright(scene: Scene, name: str, x: float, y: float) -> dict[str, list[Point]]:
@@ -257,7 +260,7 @@ def _label(scene: Scene, plan: Plan, name: str, taken: Taken, size: float) -> La
     if name in plan.layout.rollers:
         half = plan.layout.spots[plan.layout.rollers[name]].w / 2
     a = abs(math.sin(math.radians(spot.turn)))
-    places: list[Label] = [(*spot.label_at, spot.label_anchor), (spot.x, spot.y + low + 20, "middle"), (spot.x, spot.y + low + 48, "middle")]
+    places: list[Label] = [(*spot.label_at, spot.label_anchor), (spot.x, spot.y + low + 20, "middle"), (spot.x, spot.y + low + 44 + 12 * size, "middle")]
     places[2:2] = [(spot.x + aside, spot.y + low + 20, "middle") for aside in (-12, 12)]
     for d in (10, 20, 44, 62):
         side = half + d + a * 12
