@@ -91,7 +91,8 @@ Tree = TypeVar("Tree")
 def respelt(tree: Tree, scene: Scene) -> Tree:
     """A line that was read, or a part of it, with its symbols called as the class calls them: a tree has their names in the scene."""
     if isinstance(tree, Name):
-        return cast(Tree, replace(tree, name=in_class_letters(tree.name, scene)))
+        own = in_class_letters(tree.name, scene)
+        return cast(Tree, replace(tree, name=own, text=own))
     if isinstance(tree, tuple):
         return cast(Tree, tuple(respelt(part, scene) for part in tree))
     if is_dataclass(tree) and not isinstance(tree, type):

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from ..autograde.reading.greek import GREEK
 from ..autograde.scene.model import Scene, Symbol
+from ..autograde.scene.notation import class_letter
 
 TITLES: dict[str, str] = {
     "directions": "Directions",
@@ -133,13 +134,8 @@ def typed_names(scene: Scene, symbol: str, thing: str | None) -> str:
 
 
 def letters(scene: Scene, name: str) -> str:
-    """A symbol in the letters of this class: W_1 where the scene has no notation of its own, F_g1 where it writes F_g."""
-    symbol = scene.symbols.get(name)
-    own = scene.notation.get(symbol.kind) if symbol else None
-    if not own:
-        return "another force" if name == NONE_OF_THESE else name
-    index = name.rpartition("_")[2] if "_" in name else ""
-    return f"{own}{'' if '_' in own or not index else '_'}{index if index.isdigit() else ''}"
+    """A symbol in the letters of this class, or the words for none of its forces."""
+    return "another force" if name == NONE_OF_THESE else class_letter(scene, name)
 
 
 def force_name(symbol: Symbol, scene: Scene) -> str:

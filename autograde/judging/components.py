@@ -12,6 +12,7 @@ from .says import slip
 from .verdicts import Slip
 
 INTO = frozenset({"into", "in", *(f"into the {place}" for place in ("surface", "slope", "plane", "ramp", "incline", "ground"))})
+NAMES = {"sin": "sine", "cos": "cosine"}
 BELONGS = {"sin": frozenset({"downslope"}), "cos": INTO}
 """On a slope: m g sin(theta) along it, m g cos(theta) into it."""
 
@@ -68,7 +69,7 @@ class Parts:
         return [
             Slip(
                 "flipped-force",
-                f"The part {symbol} {f}(theta) of the weight does not act {drawn[f] or 'that way'}: it acts {'downslope' if f == 'sin' else 'into the slope'}.",
+                f"The part of {words['force']} with the {NAMES[f]} does not act {drawn[f] or 'that way'}: it acts {'downslope' if f == 'sin' else 'into the slope'}.",
                 None,
                 symbol,
                 "The weight is split into a part down along the slope and a part into the slope; together they are straight down.",

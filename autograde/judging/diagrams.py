@@ -11,6 +11,7 @@ from ..mechanics.setup import Setup
 from ..reading import Complaint, read
 from ..reading.tree import Name, Node, Number, Product
 from ..scene.model import OPPOSITE, Scene
+from ..scene.notation import class_letter
 from .components import Parts
 from .context import Context
 from .lines import Meaning, resolve
@@ -279,7 +280,7 @@ def _words(setup: Setup, thing: str, symbol: str) -> dict[str, str]:
 
 def _forces(scene: Scene) -> list[str]:
     return [
-        s.name
+        class_letter(scene, s.name)
         for s in scene.symbols.values()
         if s.kind in ("weight", "tension", "normal", "friction", "contact", "outside", "rolling", "drag")
     ]
@@ -304,7 +305,7 @@ def _turned(setup: Setup, thing: str, symbol: str, arrow: Arrow, words: dict[str
     words["acts"] = along[0] if along and arrow.kind != "weight" else "down" if arrow.kind == "weight" else acts
     kind = "flipped-friction" if arrow.kind in ("friction", "rolling") else "flipped-force"
     entry = slip(kind, {**words, "enters": words.get("enters", "its own sign")}, None, symbol)
-    says = f"{say_force(setup, symbol).capitalize() if symbol[0].islower() else _cap(say_force(setup, symbol))} does not act {word or 'that way'} on the {say_thing(thing)}: it acts {words['acts']}."
+    says = f"{_cap(say_force(setup, symbol))} does not act {word or 'that way'} on the {say_thing(thing)}: it acts {words['acts']}."
     return Slip(entry.kind, says, None, symbol, ARROWS.get(arrow.kind, entry.why), f"Turn the arrow of {say_force(setup, symbol)} round.")
 
 

@@ -12,6 +12,7 @@ from itertools import combinations
 from ..algebra import Poly
 from ..mechanics.setup import Balance, Setup
 from ..reading.tree import Line
+from ..scene.notation import class_letter
 from .boxes import Box
 from .context import Context
 from .evaluate import Unjudgeable
@@ -170,7 +171,9 @@ def balance_said(context: Context, symbol: str, value: Box) -> str:
         return ""
     weights = [s.name for s in context.scene.symbols.values() if s.kind == "weight"]
     name = next((w for w in weights if context.actual.numbers.get(w, 0.0) in value and context.actual.numbers.get(w)), None)
-    return f"That is the weight {name}. A tension equals a body's weight only while that body does not accelerate." if name else ""
+    if name is None:
+        return ""
+    return f"That is the weight {class_letter(context.scene, name)}. A tension equals a body's weight only while that body does not accelerate."
 
 
 def value_slip(context: Context, symbol: str, value: Box, at: tuple[int, int]) -> Slip | None:

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 
 from ..algebra import Poly
 from ..mechanics.setup import Setup, Term
+from ..scene.notation import class_letter
 
 INERTIA = "inertia"
 
@@ -84,4 +85,4 @@ _FORCE_WORDS = {
 def say_force(setup: Setup, symbol: str) -> str:
     """A force as said in a sentence: "the tension T"."""
     known = setup.scene.symbols.get(symbol)
-    return f"{_FORCE_WORDS.get(known.kind, 'the force')} {symbol}" if known else symbol
+    return f"{_FORCE_WORDS.get(known.kind, 'the force')} {class_letter(setup.scene, symbol)}" if known else symbol

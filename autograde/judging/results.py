@@ -12,6 +12,7 @@ from ..mechanics.setup import Setup
 from ..reading import Complaint, read_value
 from ..reading.tree import Line, Number
 from ..scene.model import OPPOSITE
+from ..scene.notation import class_letter
 from .boxes import Box
 from .context import Context
 from .evaluate import ALL_ZEROS, FEWEST_FIGURES, GRAVITIES, Unjudgeable, names_in, numbers_in, significant
@@ -115,7 +116,7 @@ def _judge(context: Context, symbol: str, line: Line, chain: Chain) -> ResultFin
     exact = not numbers_in(node)  # a result in letters, such as 3g/7
     remarks: tuple[str, ...] = ()
     if _is_velocity(context, symbol, value, true):
-        true, remarks = -true, (f"{symbol} is asked as a speed, which is a size: the minus only says that it goes against your plus.",)
+        true, remarks = -true, (f"{class_letter(context.scene, symbol)} is asked as a speed, which is a size: the minus only says that it goes against your plus.",)
     target = _signed(context, symbol, true, value.mid, line.note)
     if target is None:
         own = own_source(context, symbol, value, number, chain)
@@ -130,7 +131,7 @@ def _judge(context: Context, symbol: str, line: Line, chain: Chain) -> ResultFin
             line,
         )
     if target == -true and context.scene.symbols[symbol].kind == "shared_acceleration":
-        remarks = (f"This is the size that all share; along your plus directions {symbol} is negative.",)
+        remarks = (f"This is the size that all share; along your plus directions {class_letter(context.scene, symbol)} is negative.",)
     off = abs(value.mid - target)
     good = target in value or off <= 1e-6 * abs(target)
     few = number is not None and significant(number) < FEWEST_FIGURES and off > 5e-3 * abs(target)
@@ -212,7 +213,7 @@ def _sign_said(context: Context, symbol: str, true: float) -> str:
     thing = context.scene.symbols[name].thing or ""
     real = context.setup.regime.direction.get(thing)
     sign = "negative" if true < 0 else "positive"
-    return f"The size fits, but not the sign: with {context.setup.positive[thing]} as plus for the {say_thing(thing)}, {symbol} is {sign}, for it accelerates {real}."
+    return f"The size fits, but not the sign: with {context.setup.positive[thing]} as plus for the {say_thing(thing)}, {class_letter(context.scene, symbol)} is {sign}, for it accelerates {real}."
 
 
 def unit_slip(line: Line, node: object, symbol: str, wanted: str) -> Slip | None:
@@ -285,12 +286,12 @@ def _slips(
     if number is not None and target and value.mid * target > 0 and _misplaced(number, abs(target)):
         return (slip("arithmetic", {"wrote": number.text}, number.at, symbol), *extra)
     if target and abs(value.mid + target) <= ROUNDED * abs(target):
-        return (unnamed(f"The size fits, but the sign of {symbol} does not.", whole), *extra)
+        return (unnamed(f"The size fits, but the sign of {class_letter(context.scene, symbol)} does not.", whole), *extra)
     balance = balance_said(context, symbol, value)
     if balance:
         return (unnamed(balance, whole), *extra)
     return (
-        unnamed(f"This is not the value of {symbol}, and it does not follow from the lines that you wrote.", whole, guessed=True),
+        unnamed(f"This is not the value of {class_letter(context.scene, symbol)}, and it does not follow from the lines that you wrote.", whole, guessed=True),
         *extra,
     )
 

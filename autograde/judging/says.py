@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from ..mechanics.setup import Setup, Term
 from ..scene.model import OPPOSITE
+from ..scene.notation import class_letter
 from .pieces import INERTIA, say_force, say_thing
 from .slips import SLIPS, UNNAMED
 from .verdicts import Slip
@@ -34,6 +35,7 @@ USUAL = {
     "arm_how": "Check the units of each term: N m on a wheel, N on a body.",
     "paper": "line",
     "page": "equation",
+    "normal": "N",
 }
 """What a message says where a force, a body or a tie does not call for other words."""
 
@@ -132,11 +134,12 @@ def force_words(setup: Setup, thing: str, symbol: str | None) -> dict[str, str]:
     inertia = next((str_inertia(setup, t) for t in (thing,) if t in setup.equations), "m a")
     words["inertia"] = inertia
     words["force"] = f"the term {inertia}" if symbol == INERTIA else say_force(setup, symbol) if symbol else "one term"
+    words["normal"] = setup.scene.notation.get("normal", "N")
     words.update(IN_A_LINE)
     words["gather"] = words["gather"].format(body=words["body"])
     known = setup.scene.symbols.get(symbol or "")
     rubs = known is not None and known.kind == "friction"
-    words["weighs"] = f"{words['force']} {'is a coefficient times a force, N' if rubs else 'is a force, mass times g'}"
+    words["weighs"] = f"{words['force']} {'is a coefficient times a force, ' + words['normal'] if rubs else 'is a force, mass times g'}"
     words["counted"] = f"{words['force']} enters once for each of them"
     body = setup.scene.bodies.get(thing)
     if body is not None and body.moves != "slope":
@@ -169,13 +172,14 @@ def across_words(setup: Setup, thing: str, symbol: str) -> dict[str, str]:
     balance = setup.balances[thing]
     sign, size = next((sign, size) for name, _, sign, size in balance.terms if name == symbol)
     tilted = any("(" in s for s in size.symbols)
+    own = class_letter(setup.scene, balance.symbol)
     return {
         "force": say_force(setup, symbol) + (" has a part across the surface, which" if tilted else ""),
         "named": f"that part of {say_force(setup, symbol)}" if tilted else say_force(setup, symbol),
-        "chose": f"{balance.symbol} balances what acts across the surface. ",
+        "chose": f"{own} balances what acts across the surface. ",
         "acts": "away from the surface" if sign > 0 else "into the surface",
-        "enters": f"{'a minus' if sign > 0 else 'a plus'} in {balance.symbol}",
-        "lacks": f"your {balance.symbol} has no term",
+        "enters": f"{'a minus' if sign > 0 else 'a plus'} in {own}",
+        "lacks": f"your {own} has no term",
         "gather": f"Go round your diagram of the {say_thing(thing)} and write the part of each arrow across the surface.",
     }
 
@@ -186,5 +190,5 @@ def str_inertia(setup: Setup, thing: str) -> str:
     for monomial in poly.terms:
         names = [s for s, _ in monomial]
         names.sort(key=lambda s: s.startswith(("a", "alpha")))
-        return " ".join(names)
+        return " ".join(class_letter(setup.scene, n) for n in names)
     return "m a"

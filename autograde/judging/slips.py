@@ -191,7 +191,7 @@ _TABLE = (
         "static-kinetic",
         "used the static coefficient for sliding, or the limit where static friction is less",
         "{Force} on the {body} is taken with the wrong kind of friction: {other}.",
-        "While a body slides, friction is mu_k N. While it stays put, friction is only as large as it needs to be, at most mu_s N.",
+        "While a body slides, friction is mu_k {normal}. While it stays put, friction is only as large as it needs to be, at most mu_s {normal}.",
         "Decide first whether it slides.",
         13,
         True,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from html import escape
 
-from .letters import letter_and_subscript, split_number
+from .letters import as_meant, split_number
 from .speech import to_speech
 from .tree import Group, Line, Name, Node, Number, Power, Product, Sum, Trig
 from .units import plain_unit
@@ -71,7 +71,7 @@ def pretty_unit(node: Number) -> str:
 
 
 def _name(node: Name) -> str:
-    _, letter, subs = letter_and_subscript(node.name)
+    _, letter, subs = as_meant(node)
     if not subs:
         return f"<mi>{escape(letter)}</mi>"
     below = "".join(f"<mn>{s}</mn>" if s.isdigit() else f"<mi>{escape(s)}</mi>" for s in subs)
@@ -112,7 +112,7 @@ def _power(node: Power) -> str:
     if isinstance(node.base, Trig):
         return f"<mrow><msup><mi>{node.base.function}</mi>{raised}</msup>{_APPLY}{_argument(node.base.argument)}</mrow>"
     if isinstance(node.base, Name):
-        _, letter, subs = letter_and_subscript(node.base.name)
+        _, letter, subs = as_meant(node.base)
         if len(subs) == 1:
             below = f"<mn>{subs[0]}</mn>" if subs[0].isdigit() else f"<mi>{escape(subs[0])}</mi>"
             return f"<msubsup><mi>{escape(letter)}</mi>{below}{raised}</msubsup>"

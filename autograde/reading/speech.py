@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from .letters import letter_and_subscript, split_number
+from .letters import as_meant, letter_and_subscript, split_number
 from .tree import Line, Name, Node, Number, Power, Product, Sum, Trig
 from .units import plain_unit
 
@@ -58,7 +58,8 @@ def _say(node: Node) -> str:
     if isinstance(node, Number):
         return _number(node)
     if isinstance(node, Name):
-        return name_aloud(node.name)
+        head, _, subs = as_meant(node)
+        return " ".join((head, *subs))
     if isinstance(node, Sum):
         sign, first = node.terms[0]
         out = ("minus " if sign < 0 else "") + _say(first)

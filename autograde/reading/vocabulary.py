@@ -15,6 +15,7 @@ from difflib import get_close_matches
 from functools import lru_cache
 
 from ..scene.model import Scene, Symbol
+from ..scene.notation import class_letter
 from .greek import GREEK, SUBSCRIPT, SUPERSCRIPT
 
 Parts = tuple[str, ...]
@@ -100,6 +101,7 @@ class Vocabulary:
     decimal_comma: bool = False
     data: frozenset[str] = frozenset()
     asked: tuple[str, ...] = ()
+    written: Mapping[str, str] = field(default_factory=dict, repr=False)  # names that the class writes with letters of its own
     chunks: dict[str, Split] = field(default_factory=dict, compare=False, repr=False)
 
     @classmethod
@@ -130,11 +132,16 @@ class Vocabulary:
                 s.given.text for s in symbols.values() if s.given is not None and s.kind in ("mu_k", "mu_s")
             ),
             asked=scene.asked,
+            written={n: own for n in symbols if (own := class_letter(scene, n)) != n},
         )
 
     def known(self) -> str:
         """The letters that exist, for a message: "T, a, g, m_1, m_2"."""
-        return ", ".join(sorted({*self.symbols, "a"}, key=lambda s: (s.lower(), s)))
+        return ", ".join(sorted(self.in_class({*self.symbols, "a"}), key=lambda s: (s.lower(), s)))
+
+    def in_class(self, names: Iterable[str]) -> list[str]:
+        """Names of the scene with the letters of the class."""
+        return [self.written.get(n, n) for n in names]
 
     def nearest(self, text: str) -> str:
         """A sentence that names the likeliest letter for a text that is none, with a space before it; or nothing."""
@@ -142,11 +149,11 @@ class Vocabulary:
         tied = f"a_{plain[1:].lstrip('_')}"
         if plain[:1] in _PLACES and tied in self.symbols:
             return f" Tie the accelerations, {tied} and so on: displacements, speeds and accelerations are tied in the same way."
-        names = {_plain(n): n for n in (*self.symbols, "a", *self.generic)}
+        names = {_plain(n): n for n in (*self.symbols, "a", *self.generic)} | {_plain(own): n for n, own in self.written.items()}
         near = get_close_matches(plain[:24], list(names), n=1, cutoff=0.5)
         if not near and plain:
             near = [n for n in names if n.lower() == plain.lower()[:1]][:1]
-        return f" Did you mean {names[near[0]]}?" if near else ""
+        return f" Did you mean {self.in_class([names[near[0]]])[0]}?" if near else ""
 
     def family(self, stem: str) -> tuple[str, tuple[str, ...]]:
         """What a letter stands for ("masses") and the names of that kind that exist; ("", ()) where it stands for nothing."""

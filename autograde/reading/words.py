@@ -97,9 +97,9 @@ def _no_index(word: str, a: int, b: int, start: int, vocabulary: Vocabulary) -> 
     rest = _TAIL.match(word, b)
     end = rest.end() if rest else b
     kind, members = vocabulary.family(word[a:b])
-    known = f"the {kind} here are {listed(members)}" if members else f"the letters are {vocabulary.known()}"
+    known = f"the {kind} here are {listed(vocabulary.in_class(members))}" if members else f"the letters are {vocabulary.known()}"
     if len(members) == 1:
-        known = f"write {members[0]}"
+        known = f"write {vocabulary.in_class(members)[0]}"
     return complain("no-such-index", (start + a, start + end), found=word[a:end], known=known, nearest="")
 
 
