@@ -210,7 +210,8 @@ def test_only_a_unit_moves_into_the_units_box(lesson: Any) -> None:
     group.get_by_label("number").fill("9.8/9")
     group.get_by_label("unit").fill("m/s^2")
     group.get_by_label("unit").press("Enter")
-    lesson.step("results").get_by_text("The value is right. Give it as a decimal number with its unit").wait_for()
+    lesson.step("results").locator(".pw-remark", has_text="The value is right. Give it as a decimal number with its unit").wait_for()
+    assert "The value is right. Give it as a decimal number" in lesson.step("results").get_by_role("status").text_content()
 
 
 def test_what_is_read_aloud_is_never_of_an_older_text(lesson: Any) -> None:
