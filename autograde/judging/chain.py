@@ -129,13 +129,15 @@ def links(context: Context) -> tuple[Row, ...]:
     return tuple({("a",): 1.0, (name,): -float(sign)} for name, sign in context.setup.shared.items() if name != "a")
 
 
-def true_ties(context: Context) -> tuple[Row, ...]:
-    """The scene's own ties as rows."""
+def true_ties(context: Context, at_rest: bool = True) -> tuple[Row, ...]:
+    """The scene's own ties as rows. at_rest: with what friction holds; without it, ropes, contacts and rolling alone."""
     ground = context.actual
     raw = context.accelerations
     given = given_accelerations(context)
     out = []
     for tie in context.setup.ties:
+        if tie.kind == "rest" and not at_rest:
+            continue
         parts, rest = tie.poly.linear_in(raw)
         data = {k: v for k, v in ground.given.items() if k not in raw}
         row: Row = {}
@@ -149,7 +151,7 @@ def true_ties(context: Context) -> tuple[Row, ...]:
         if constant:
             row[CONST] = constant
         out.append(row)
-    if not context.setup.regime.moves:
+    if not context.setup.regime.moves and at_rest:
         out.extend({(n,): 1.0} for n in raw if n not in given)
     return tuple(out)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from ..reading.tree import Group, Name, Node, Power, Product, Sum
 from .context import Context
@@ -39,7 +40,19 @@ def consistent_a(context: Context, texts: Mapping[str, str], found: dict[str, Fi
         badness = sum(f.badness for f in trial.values())
         if best is None or badness < best[0]:
             best = (badness, trial)
-    return best[1] if best else found
+    return {t: _of_another_size(context, t, f) for t, f in best[1].items()} if best else found
+
+
+def _of_another_size(context: Context, thing: str, f: Finding) -> Finding:
+    """One letter a for accelerations of several sizes: told as that, for no other body's letter was written."""
+    own = context.scene.symbol_of("acceleration", thing)
+    if f.used_a is None or own in (None, f.used_a[1]) or [s.kind for s in f.slips] != ["other-body"]:
+        return f
+    says = (
+        f"One letter a stands for the acceleration of the {say_thing(thing)} and for another one, but they are not of one size: "
+        f"give the {say_thing(thing)} its own, {own}, and a tie to the other."
+    )
+    return replace(f, slips=(replace(f.slips[0], says=says, how="Move one thing a little: how far does the other go? That is the tie."),))
 
 
 def as_the_ties_say(

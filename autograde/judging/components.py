@@ -11,7 +11,7 @@ from .context import Context
 from .says import slip
 from .verdicts import Slip
 
-INTO = frozenset({"into", "in", *(f"into the {place}" for place in ("surface", "slope", "plane", "ramp", "incline", "ground"))})
+INTO = frozenset({"into", "in", *(f"into {place}" for place in ("surface", "slope", "plane", "ramp", "incline", "ground"))})
 NAMES = {"sin": "sine", "cos": "cosine"}
 BELONGS = {"sin": frozenset({"downslope"}), "cos": INTO}
 """On a slope: m g sin(theta) along it, m g cos(theta) into it."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
@@ -21,6 +21,7 @@ from .operators import doubles_on_one, singles
 from .pieces import Variant, pieces_of
 
 MOST_DOUBLES = 4000
+FEW_SUMMED, MOST_SUMMED = 4, 8
 
 
 @dataclass(frozen=True, eq=False)
@@ -58,7 +59,34 @@ class Context:
         self, widen: float = 1.0, instead: Mapping[tuple[int, int], float] | None = None, loose: int = 0
     ) -> Figures:
         """How the figures of a line on this scene are taken."""
-        return Figures(self.data, widen, loose, instead)
+        return Figures(self.data, widen, loose, instead, self.whole_masses)
+
+    @cached_property
+    def whole_masses(self) -> frozenset[Fraction]:
+        """The whole numbers that several masses make together, what wheels add to them too; at a movable pulley some count twice or
+        four times."""
+        given, scene = self.setup.given, self.scene
+        values = [s.given.value for s in scene.symbols.values() if s.kind == "mass" and s.given is not None and s.given.value]
+        for wheel in scene.wheels:
+            inertia = scene.symbol_of("inertia", wheel) or ""
+            value = self.setup.values.get(inertia, given.get(inertia))
+            arms = {s.given.value for s in scene.symbols.values() if s.kind in ("radius", "strand_radius") and s.thing == wheel and s.given is not None}
+            values += [value / arm**2 for arm in arms if value and arm]
+        movable = any(t.strands > 1 for e in self.setup.equations.values() for t in e.terms) or any(b.mass.value == 0 for b in scene.bodies.values())
+        return frozenset().union(*(_whole_sums(values, often) for often in ((2, 4) if movable else (1,))))
+
+    @cached_property
+    def has_unit_inertia(self) -> bool:
+        """Whether some mass (or what a wheel adds to one) is just 1: then m a may be written a."""
+        scene, given = self.scene, self.setup.given
+        wheels = [
+            (self.setup.values.get(i, given.get(i)), given.get(scene.symbol_of("radius", w) or ""))
+            for w in scene.wheels
+            for i in [scene.symbol_of("inertia", w) or ""]
+        ]
+        return any(s.kind in ("mass", "inertia") and s.given is not None and s.given.value == 1 for s in scene.symbols.values()) or any(
+            i is not None and r and i / r**2 == 1 for i, r in wheels
+        )
 
     @cached_property
     def accelerations(self) -> tuple[str, ...]:
@@ -126,6 +154,14 @@ class Context:
 def _weight_moved(v: Variant, w: Variant) -> bool:
     """A weight left out and m g put for m a: together no two slips, but the weight with another sign and no m a."""
     return v.kinds == ("missing-force",) and v.term is not None and v.term.startswith("W") and w.kinds == ("free-fall",)
+
+
+def _whole_sums(values: Sequence[Fraction], often: int) -> frozenset[Fraction]:
+    """The whole numbers among the sums of some of these values, some of them (not all) taken often."""
+    every = {(Fraction(0), True)}
+    for n, value in enumerate(values[:MOST_SUMMED]):
+        every |= {(total + value, False) for total, _ in every} | ({(total + often * value, bare) for total, bare in every} if n < FEW_SUMMED else set())
+    return frozenset(x for x, bare in every if not bare and x.denominator == 1)
 
 
 def sum_of(setup: Setup, thing: str) -> Poly:

@@ -12,7 +12,7 @@ from ..reading import Complaint, read
 from ..reading.tree import Name, Node, Number, Product
 from ..scene.model import OPPOSITE, Scene
 from ..scene.notation import class_letter
-from .components import Parts
+from .components import INTO, Parts
 from .context import Context
 from .lines import Meaning, resolve
 from .pieces import say_force, say_thing
@@ -51,7 +51,7 @@ SAME_WORD = {
 AWAY = frozenset(
     {
         "away",
-        *(f"{way} {place}" for way in ("away from the", "out of the", "off the", "perpendicular to the", "normal to the", "at right angles to the") for place in ("surface", "slope", "plane", "ramp", "incline", "ground", "floor", "track", "table")),
+        *(f"{way} {place}" for way in ("away from", "out of", "off", "perpendicular to", "normal to", "at right angles to") for place in ("surface", "slope", "plane", "ramp", "incline", "ground", "floor", "track", "table")),
         "perpendicular",
         "normal",
         "out",
@@ -87,6 +87,7 @@ class Arrow:
 def direction_word(text: str) -> str:
     """A direction as the scene file words it."""
     word = re.sub(r"\s+", " ", text.strip().lower())
+    word = re.sub(r"\b(the|a|its) ", "", word) if word not in SAME_WORD else word
     return SAME_WORD.get(word, word)
 
 
@@ -107,7 +108,7 @@ def true_arrows(setup: Setup, thing: str) -> list[Arrow]:
         for symbol, word, sign, _ in balance.terms:
             if not any(a.symbol == symbol for a in out):
                 kind = setup.scene.symbols[symbol].kind if symbol in setup.scene.symbols else "weight"
-                words = away if sign > 0 else frozenset({"down", "into", "into the surface", word})
+                words = away if sign > 0 else INTO | {"down", word}
                 out.append(Arrow(symbol, frozenset({word}) | words, 1, kind))
     if body is not None and not any(a.kind == "weight" for a in out) and body.mass.value:
         weight = setup.scene.symbol_of("weight", thing)

@@ -33,13 +33,15 @@ class Figures:
     """How the figures of a line are taken.
 
     data: the numbers given in the scene, exact wherever they are met. widen: how many half units of the last figure a worked-out
-    number that stands alone may be off (what multiplies keeps its own half unit). loose: how many zeros at the end of a whole number ("3450") may be mere place-holders. instead: numbers (by place) that are tried with another value.
+    number that stands alone may be off (what multiplies keeps its own half unit). loose: how many zeros at the end of a whole number ("3450") may be mere place-holders. instead: numbers (by place) that are tried with another value. masses: whole numbers that are exact where
+    they multiply, for they come of the scene's masses without any rounding: 15 for 4 + 6 + 5.
     """
 
     data: frozenset[Fraction]
     widen: float = 1.0
     loose: int = 0
     instead: Mapping[tuple[int, int], float] | None = None
+    masses: frozenset[Fraction] = frozenset()
 
     def box(self, n: Number, counts: bool) -> Box:
         """The box of a number; `counts` where it multiplies something, so that a small integer is a count."""
@@ -56,6 +58,8 @@ class Figures:
 
     def is_exact(self, n: Number, counts: bool) -> bool:
         if n.half == 0 or n.value == 0 or n.value in self.data:
+            return True
+        if counts and n.value in self.masses and n.text.isdigit():
             return True
         return counts and not n.unit and n.value.denominator == 1 and abs(n.value) <= SMALL_INTEGER and n.text.isdigit()
 

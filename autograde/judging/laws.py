@@ -19,7 +19,7 @@ from .evaluate import Unjudgeable
 from .grounds import Ground
 from .lines import Meaning, lonely_name, number_of, places_for, resolve, value_look
 from .operators.change import ONE, letter_of, symbols_of
-from .operators.sizes import trig_swapped
+from .operators.sizes import trig_swaps
 from .pieces import put_laws, say_force, say_thing
 from .says import across_words, either, force_words, slip
 from .slips import SLIPS
@@ -92,7 +92,8 @@ def _of_normal(setup: Setup, thing: str, symbol: str) -> Iterator[Wrong]:
     yield Wrong("mass-for-weight", plain.substitute({"g": ONE}), {"weighs": "a normal force is a force, in newtons"})
     yield from _masses(setup, thing, law)
     yield from _turned(setup, thing, law, balance)
-    yield Wrong("sine-cosine", trig_swapped(law))
+    for swapped in trig_swaps(setup, law):
+        yield Wrong("sine-cosine", swapped)
 
 
 def _of_slope(setup: Setup, law: Poly) -> list[str]:
@@ -104,7 +105,8 @@ def _turned(setup: Setup, thing: str, law: Poly, balance: Balance) -> Iterator[W
     others = [t for t in balance.terms if t[0] != balance.symbol]
     for name, _, sign, size in others:
         part = put_laws(setup, size) * -sign
-        yield Wrong("sine-cosine", law - part + trig_swapped(part), {"force": say_force(setup, name)})
+        for swapped in trig_swaps(setup, part):
+            yield Wrong("sine-cosine", law - part + swapped, {"force": say_force(setup, name)})
         if len(others) > 1:
             words = across_words(setup, thing, name)
             yield Wrong("flipped-force", law - part * 2, words)

@@ -155,7 +155,7 @@ def places_for(line: Line, context: Context) -> list[Places]:
     compares = any(r not in ("=", "≈") for r in line.relations)  # which of two is larger hangs on this scene's own data
     if compares or "figures" in kinds or len(every) == 1:
         return [every[:1]]
-    return [every, every[:1]] if "counts" in kinds else [every]
+    return [every, every[:1]] if "counts" in kinds or context.has_unit_inertia else [every]
 
 
 def holds_somewhere(line: Line, context: Context, meaning: Meaning, widen: float = 1.0, loose: int = 0) -> bool:

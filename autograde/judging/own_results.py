@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from ..reading.tree import Number
+from .beliefs import own_sets
 from .boxes import Box
 from .chain import FOLLOW_SLACK, Point, point_look, solve_rows, timed
 from .context import Context
@@ -21,7 +22,7 @@ def own_source(context: Context, symbol: str, value: Box, number: Number | None,
     half = float(number.half) if number else 0.0
     wide = Box(value.lo - half, value.hi + half)
     covered = context.setup.covered
-    for labels, rows in chain.sets():
+    for labels, rows in own_sets(chain):
         affine = solve_rows(rows, ())
         if affine is None:
             continue

@@ -16,6 +16,7 @@ from ..scene.notation import class_letter
 from .boxes import Box
 from .context import Context
 from .evaluate import ALL_ZEROS, FEWEST_FIGURES, GRAVITIES, Unjudgeable, names_in, numbers_in, significant
+from .forms import CONST
 from .laws import balance_said, value_slip
 from .lines import Meaning, lonely_number, number_of, value_look
 from .own_results import own_source
@@ -134,7 +135,12 @@ def _judge(context: Context, symbol: str, line: Line, chain: Chain) -> ResultFin
         remarks = (f"This is the size that all share; along your plus directions {class_letter(context.scene, symbol)} is negative.",)
     off = abs(value.mid - target)
     good = target in value or off <= 1e-6 * abs(target)
+    if good and number is not None and off > float(number.half) and value_slip(context, symbol, Box.around(number.value, number.half), whole) is not None:
+        good = False  # N = 24000 for 24417 may be rounded; where it is m g, it is not
     few = number is not None and significant(number) < FEWEST_FIGURES and off > 5e-3 * abs(target)
+    if few and _own_value(context, symbol, value, chain):
+        few = False
+        good = False
     if number is not None and few and (good or _one_figure(number, target)):  # whatever else it may follow from
         return ResultFinding(SLIP, (slip("rounding", {"wrote": number.text}, number.at, symbol),), line)
     if (
@@ -167,6 +173,13 @@ def _judge(context: Context, symbol: str, line: Line, chain: Chain) -> ResultFin
         wrong_g=_other_g(context, symbol, value, target),
         value=value.mid if unit is None else None,
     )
+
+
+def _own_value(context: Context, symbol: str, value: Box, chain: Chain) -> bool:
+    """Whether a wrong line of the student's own gives just this value to just this letter: 1600 = 4000a says a = 0.4, however few figures."""
+    own = {("a",), (symbol,)} if symbol == "a" or symbol in context.setup.shared else {(symbol,)}
+    rows = [r for s in chain.broken for r in s.rows]
+    return any(len(r) == 2 and CONST in r and (k := next(k for k in r if k)) in own and abs(-r[CONST] / r[k] - value.mid) <= 1e-6 * abs(value.mid) for r in rows)
 
 
 def _meaning(context: Context, symbol: str) -> Meaning:
@@ -223,7 +236,8 @@ def unit_slip(line: Line, node: object, symbol: str, wanted: str) -> Slip | None
         return None  # a result in letters carries its unit in them
     right = UNIT_WORDS.get(wanted, wanted)
     if not units:
-        if wanted in ("1", "", "deg") or _has_names(node):
+        nought = lonely_number(node)  # type: ignore[arg-type]
+        if wanted in ("1", "", "deg") or _has_names(node) or (nought is not None and nought.value == 0):
             return None
         return slip(
             "unit", {"wrote": "the value", "other": "without a unit", "right": right}, (0, len(line.text)), symbol

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import combinations
@@ -10,6 +10,7 @@ from itertools import combinations
 from ..reading.complaint import Complaint
 from ..reading.tree import Line
 from .arithmetic import suspects
+from .beliefs import own_sets
 from .broken import broken_by
 from .chain import Row, Source, follows, given_accelerations, laws_of, links, rows_of, true_ties
 from .context import Context
@@ -35,8 +36,8 @@ from .says import slip
 from .units import unlike_terms
 from .verdicts import FOLLOWS, RIGHT, SLIP, UNREAD, Slip
 
-MOST_SETS = 150
 NEARLY = 1e-3  # of the largest term
+LAST_FIGURE = 0.02  # of the largest term, at most, is what a figure that is off by one in its last place may be off
 NOTHING = 99  # more unknowns than any line has
 EMPTY = "This says nothing: both sides are the same."
 KEEP_ONE_MORE = "A figure is off by one in its last place; keep one more figure."
@@ -95,15 +96,15 @@ class Chain:
     @property
     def base_rows(self) -> list[Row]:
         """Rows that always stand: the shared letter, and ties (the student's own where they wrote wrong ones)."""
-        return self._base()
+        return self.base(self.tie_rows)
 
-    def _base(self, *sources: Source) -> list[Row]:
-        """The rows that always stand, but for the laws of letters to which one of these sources gives another value."""
-        rows = list(links(self.context))
-        if self.ties_wrong:
-            rows.extend(r for s in self.ties for r in s.rows)
-        else:
-            rows.extend(self.true_ties)
+    @property
+    def tie_rows(self) -> list[Row]:
+        return [r for s in self.ties for r in s.rows] if self.ties_wrong else list(self.true_ties)
+
+    def base(self, ties: Sequence[Row], *sources: Source) -> list[Row]:
+        """The rows that always stand beside these ties, but for the laws of letters to which one of these sources gives another value."""
+        rows = [*links(self.context), *ties]
         if self.own:
             instead = {name for s in sources if not s.true for name in s.defines}
             rows.extend(row for name, row in laws_of(self.context, self.own).items() if name not in instead)
@@ -208,6 +209,8 @@ class Chain:
             if says_nothing(self.context, line, meaning):
                 return replace(done, verdict=RIGHT, remarks=(EMPTY,), unknowns=NOTHING, value="", combined=False)
             rough = coarse(self.context, line, meaning)
+            if rough is not None and (source := self._follows(line, meaning)) is not None:  # 0.4 is what 1600 = 4000a says
+                return replace(done, verdict=FOLLOWS, follows_from=source, badness=1)
             if rough is not None:
                 return replace(done, verdict=SLIP, slips=(rough,), badness=1.2)
             return replace(
@@ -221,7 +224,8 @@ class Chain:
             return replace(done, verdict=FOLLOWS, follows_from=source, badness=1)
         if self.g and other_g(self.context, line, meaning, self.gravities) == self.g[0]:
             return self._with_g(done, self.g[0])
-        if self._true(line, meaning, widen=2.0):
+        law = law_slip(self.context, line, meaning)
+        if law is None and self._true(line, meaning, widen=2.0) and self._near(line, meaning, LAST_FIGURE):  # N = 24000 for 24417 may be rounded; where it is m g, it is not
             return replace(
                 done,
                 verdict=RIGHT,
@@ -233,7 +237,7 @@ class Chain:
             return self._with_g(done, g)
         if self._near(line, meaning) and (source := self.from_true(line, meaning)) is not None:
             return replace(done, verdict=RIGHT, follows_from=source, badness=1.2, remarks=(KEEP_ONE_MORE,))
-        law = law_slip(self.context, line, meaning) or tensions_slip(self.context, line, meaning)
+        law = law or tensions_slip(self.context, line, meaning)
         if law is not None and law.kind in self.slipped.get(self.context.scene.symbols[law.term or ""].thing or "", ()):
             thing = self.context.scene.symbols[law.term or ""].thing
             return replace(done, verdict=FOLLOWS, follows_from=(f"equation: {thing}",), badness=1.3)
@@ -297,7 +301,7 @@ class Chain:
         out = set()
         open_symbols = set(self.context.setup.unknowns) | set(self.context.accelerations)
         open_symbols -= given_accelerations(self.context)
-        if not self.context.setup.regime.moves:
+        if not self.context.setup.regime.moves and all(s.true for s in self.equations):
             open_symbols -= set(self.context.accelerations)
         for name in names_in(side):  # type: ignore[arg-type]
             try:
@@ -312,51 +316,25 @@ class Chain:
         return {s for side in line.sides for s in self.side_unknowns(side, meaning)}
 
     def _true(self, line: Line, meaning: Meaning, widen: float = 1.0) -> bool:
+        if "T" in line_names(line) and "T" not in self.context.scene.symbols:
+            return False  # the one letter of somebody who took one tension for several
         return holds_somewhere(line, self.context, meaning, widen, loose=ALL_ZEROS if widen > 1 else 0)
-
-    def sets(self) -> Iterator[tuple[tuple[str, ...], list[Row]]]:
-        """The sets of own lines that a wrong line may follow from: the whole own system, then each broken line with others."""
-        whole = [r for s in self.equations for r in s.rows]
-        if whole:
-            yield tuple(s.label for s in self.equations), [*self.base_rows, *whole]
-        others = [*self.equations, *self.lines]
-        count = 0
-        for broken in reversed(self.broken):
-            if broken.rows:
-                yield (broken.label,), [*self._base(broken), *broken.rows]
-        for broken in reversed([s for s in self.broken if s.rows]):
-            rest = [s for s in others if s is not broken and s.rows]
-            for size in (1, 2):
-                for group in combinations(reversed(rest), size):
-                    count += 1
-                    if count > MOST_SETS:
-                        return
-                    yield (
-                        (broken.label, *(s.label for s in group)),
-                        [*self._base(broken, *group), *broken.rows, *(r for s in group for r in s.rows)],
-                    )
-            if broken.defines and len(self.equations) > 2:
-                yield (broken.label, *(s.label for s in self.equations)), [*self._base(broken), *broken.rows, *whole]
-        base = self.base_rows
-        for size in (1, 2):
-            for group in combinations(reversed(self.equations), size):
-                if any(not s.true for s in group):
-                    yield tuple(s.label for s in group), [*base, *(r for s in group for r in s.rows)]
 
     def _follows(self, line: Line, meaning: Meaning) -> tuple[str, ...] | None:
         if not self.broken and all(s.true for s in self.equations) and not self.ties_wrong:
             return None
-        for labels, rows in self.sets():
+        for labels, rows in own_sets(self):
             if follows(line, self.context, meaning, rows):
                 return labels
         return None
 
-    def _near(self, line: Line, meaning: Meaning) -> bool:
+    def _near(self, line: Line, meaning: Meaning, within: float = NEARLY) -> bool:
         """Whether the line is true but for what figures rounded in the lines before may do."""
-        if not suspects(line, self.context):
+        if within == NEARLY and not suspects(line, self.context):
             return False
         try:
-            return holds_at(line, value_look(self.context, self.context.actual, meaning), self.context.figures(), NEARLY)
+            figures = self.context.figures(1.0 if within == NEARLY else 0.0)
+            return holds_at(line, value_look(self.context, self.context.actual, meaning), figures, within)
         except KeyError:
             return False
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from itertools import combinations
 
 from ...algebra import Poly
@@ -81,24 +81,35 @@ def total_mass(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
             yield from together("total-mass", mass, pieces, changed)
 
 
-def trig_swapped(poly: Poly) -> Poly:
-    """Every sine a cosine, and the other way round."""
+def trig_swapped(poly: Poly, turned: Collection[str] = ()) -> Poly:
+    """Every sine a cosine, and the other way round; those of the turned angles with the other sign."""
     swap = {}
     for s in poly.symbols:
-        if s.startswith("sin("):
-            swap[s] = Poly.symbol(f"cos({s[4:]}")
-        elif s.startswith("cos("):
-            swap[s] = Poly.symbol(f"sin({s[4:]}")
+        if s.startswith(("sin(", "cos(")):
+            other = Poly.symbol(f"{'cos' if s.startswith('sin') else 'sin'}({s[4:]}")
+            swap[s] = other * (-1 if s[4:-1] in turned else 1)
     return poly.substitute(swap)
+
+
+def trig_swaps(setup: Setup, poly: Poly) -> list[Poly]:
+    """What exchanging sine and cosine makes of a polynomial. The angle of a force that presses into the surface is negative, and people
+    take it as its size: then its sine and cosine come with the other sign."""
+    pressing = [s for s in poly.symbols if s.startswith(("sin(", "cos(")) and setup.given.get(f"sin({s[4:]}", 0) < 0]
+    every = [trig_swapped(poly), *([trig_swapped(poly, {s[4:-1] for s in pressing})] if pressing else [])]
+    return [new for new in every if new != poly]
 
 
 def sine_cosine(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
     """Sine and cosine exchanged in one piece, or consistently in all."""
-    changed = {n: trig_swapped(p.poly) for n, p in enumerate(pieces)}
-    changed = {n: new for n, new in changed.items() if new != pieces[n].poly}
-    for n, new in changed.items():
-        yield from change("sine-cosine", n, pieces[n], new, "trig")
-    yield from together("sine-cosine", pieces[min(changed)].symbol if changed else None, pieces, changed, "trig")
+    every = {n: swapped for n, p in enumerate(pieces) if (swapped := trig_swaps(setup, p.poly))}
+    for n, swapped in every.items():
+        for new in swapped:
+            yield from change("sine-cosine", n, pieces[n], new, "trig")
+    for which in (0, -1):
+        changed = {n: swapped[which] for n, swapped in every.items()}
+        yield from together("sine-cosine", pieces[min(changed)].symbol if changed else None, pieces, changed, "trig")
+        if all(len(swapped) == 1 for swapped in every.values()):
+            return
 
 
 def whole_weight(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
