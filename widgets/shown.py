@@ -120,11 +120,19 @@ def in_own_figures(verdict: dict[str, Any], scene: Scene) -> dict[str, Any]:
 
 
 def _without_names(verdict: dict[str, Any], scene: Scene) -> dict[str, Any]:
-    """A verdict whose sources name things as people do: "equation: red lantern"."""
-    if not verdict.get("from"):
+    """A verdict that names things as people do, in its sources and sentences: "equation: red lantern"."""
+    names = [name for name in scene.things if thing_name(name) != name]
+    if not names:
         return verdict
-    parts = (source.partition(": ") for source in verdict["from"])
-    return {**verdict, "from": [f"{what}{colon}{thing_name(name) if name in scene.things else name}" for what, colon, name in parts]}
+    found = re.compile(rf"\b(?:{'|'.join(map(re.escape, names))})\b")
+
+    def told(value: Any) -> Any:
+        if isinstance(value, list):
+            return [told(one) for one in value]
+        return found.sub(lambda hit: thing_name(hit[0]), value) if isinstance(value, str) else value
+
+    out = {**verdict, **{key: told(verdict[key]) for key in (_SENTENCES | {"from"}) & verdict.keys()}}
+    return {**out, "slips": [{**slip, **{key: told(slip[key]) for key in _SENTENCES & slip.keys()}} for slip in verdict["slips"]]}
 
 
 def _fraction_told(verdict: dict[str, Any]) -> dict[str, Any]:

@@ -184,6 +184,9 @@ def test_a_source_of_a_verdict_names_things_as_people_do(ask: Ask) -> None:
     ask(problem.working(), "commit", item=None, value=["T = 1.20a_1 - 11.76"], hints=0)
     (verdict,) = problem.working().shown["fields"][0]["verdicts"][:1]
     assert (verdict["verdict"], verdict["from"]) == ("follows", ["equation: red lantern"])
+    ask(problem.equation("red_lantern"), "commit", item="red_lantern", value="T - 11.76 = 1.20a_1", hints=0)
+    (verdict,) = problem.working().shown["fields"][0]["verdicts"][:1]
+    assert verdict["slips"][0]["says"] == "“- 11.76” (from equation: red lantern) crossed the equals sign and kept its sign."
 
 
 @pytest.mark.parametrize("step", STEPS)
