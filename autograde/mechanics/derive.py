@@ -14,8 +14,9 @@ from .faults import cancelling, likely, located
 from .hauling import mark_hauled
 from .linear import ONE, solve
 from .motion import afterwards, starting_speeds, word_of
+from .outcome import MINUS, OFF, ON, STICK, Outcome
 from .positive import positive_directions
-from .regime import MINUS, OFF, ON, STICK, Outcome, Search
+from .regime import Search
 from .setup import Equation, Regime, Setup, Term, Tie
 from .system import HOLDING_TORQUE, Link, System, build
 
@@ -343,7 +344,8 @@ class _Writer:
                 if rough.kinetic is None and not holds:
                     notes.append(f"{body.name} has no kinetic coefficient: the static one is taken for sliding too.")
         if self.rival is not None:
-            slid = [k.parts[0].thing for k in system.links if self.rival.choice[k.symbol] != outcome.choice[k.symbol]]
+            gone = [k for k in system.links if k.dry and self.rival.choice[k.symbol] != outcome.choice[k.symbol] == STICK]
+            slid = [k.parts[0].thing for k in gone]
             still = not any(outcome.acc.values()) and not any(self.speed.values())
             lead = next((t for t in slid if self.rival.acc[t]), slid[0])
             word = word_of(system, lead, self.rival.acc[lead])

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from ..scene.error import Path, key_path, listed
 from ..scene.model import Scene, Strand
 from .errors import MechanicsError
-from .regime import OFF
+from .outcome import OFF
 from .system import System
 
 

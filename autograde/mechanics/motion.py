@@ -7,7 +7,8 @@ from fractions import Fraction
 
 from .errors import MechanicsError
 from .linear import ONE, Row, solve
-from .regime import OFF, STICK, Outcome, Search
+from .outcome import OFF, STICK, Outcome
+from .regime import Search
 from .system import System
 
 

@@ -13,27 +13,13 @@ from fractions import Fraction
 from itertools import combinations, product
 
 from .errors import MechanicsError
+from .holding import most_held
 from .linear import ONE, Bounds, Row, Solution, feasible, solve
+from .outcome import MINUS, OFF, ON, PLUS, STICK, Choice, Outcome
 from .system import Link, System
-
-ON, OFF, STICK, PLUS, MINUS = "on", "off", "stick", "+", "-"
-Choice = dict[str, str]
 
 _TRIALS = 4000
 _ZERO = Fraction(0)
-
-
-@dataclass(frozen=True)
-class Outcome:
-    """A choice that holds, with its accelerations and multipliers along the default positive directions.
-
-    loose: multipliers that the equations leave open; `force` then has one possible value.
-    """
-
-    choice: Mapping[str, str]
-    acc: Mapping[str, Fraction]
-    force: Mapping[str, Fraction]
-    loose: tuple[str, ...]
 
 
 @dataclass
@@ -66,7 +52,7 @@ class Search:
         return {k.symbol: self.fixed.get(k.symbol, STICK if k.dry else ON) for k in self.system.links}
 
     def run(self) -> Outcome:
-        """The first choice that holds, with as much sticking as there can be."""
+        """The choice that holds, with as much sticking as there can be."""
         start = self.start()
         pushed = self.pushed(start)
         for one_by_one in (False, True):
@@ -74,13 +60,13 @@ class Search:
             for first in (start, pushed):
                 found = self._improve(first, seen, one_by_one)
                 if found is not None:
-                    return self._tightened(found)
+                    return self._tightened(most_held(self, found))
         for trial, choice in enumerate(self._departures(start)):
             if trial > _TRIALS:
                 break
             outcome, _ = self.test(choice)
             if outcome is not None:
-                return self._tightened(outcome)
+                return self._tightened(most_held(self, outcome))
         if self.unsettled:
             raise MechanicsError(
                 f"nothing in the scene settles how {_list(sorted(self.unsettled))} moves: "
@@ -129,6 +115,12 @@ class Search:
             if link.symbol in bare and acc is not None and link.along(acc):
                 choice[link.symbol] = MINUS if (link.along(acc) > 0) != back else PLUS
         return choice
+
+    def loads(self, choice: Mapping[str, str]) -> dict[str, Fraction]:
+        """What the multipliers would be under a choice, whether or not it holds; only those that are settled."""
+        solution = self._solve(choice, {})
+        found = {} if solution.broken else {k.symbol: solution.value(k.symbol) for k in self.system.links}
+        return {name: value for name, value in found.items() if value is not None}
 
     def _solve(self, choice: Mapping[str, str], bare: Mapping[str, Fraction]) -> Solution:
         system = self.system
@@ -282,7 +274,9 @@ class Search:
                 break
             sliding = {k.symbol: MINUS if k.along(acc) > 0 else PLUS for k in group if k.along(acc)}
             if sliding:
-                other, _ = self.test({**base, **sliding})
+                other, changes = self.test({**base, **sliding})
+                if other is None and not changes.keys() & (sliding.keys() | self.fixed.keys()):
+                    other, _ = self.test({**base, **sliding, **changes})  # what slid may hold now
                 if other is not None:
                     return other
         return None
