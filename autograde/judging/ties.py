@@ -213,6 +213,12 @@ def _rescaled(context: Context, wrong: Signed) -> Iterator[tuple[tuple[str, ...]
                 ratios = [arm / other for other in arms if other != arm]
                 for factor in (arm, 1 / arm, arm * arm, 1 / (arm * arm), *ratios):
                     yield ("radius",), {**wrong, n: wrong[n] * Box.exact(factor)}
+    arms = {float(s.given.value) for s in scene.symbols.values() if s.kind in ("radius", "strand_radius") and s.given is not None}
+    if len(arms) > 1 and not wheels:  # two ropes on one wheel, each at a radius of its own: the ratio is theirs
+        for n in names:
+            for factor in {x / y for x in arms for y in arms if x != y}:
+                yield ("radius",), {**wrong, n: wrong[n] * Box.exact(factor)}
+                yield ("radius",), {**wrong, n: wrong[n] * Box.exact(factor * factor)}
     if len(names) >= 2:
         if len(names) == 2:
             a, b = names

@@ -33,6 +33,7 @@ from .lines import (
     value_look,
 )
 from .says import slip
+from .steps_back import candidate_forms
 from .units import unlike_terms
 from .verdicts import FOLLOWS, RIGHT, SLIP, UNREAD, Slip
 
@@ -40,6 +41,7 @@ NEARLY = 1e-3  # of the largest term
 LAST_FIGURE = 0.02  # of the largest term, at most, is what a figure that is off by one in its last place may be off
 NOTHING = 99  # more unknowns than any line has
 EMPTY = "This says nothing: both sides are the same."
+DROPPED_OUT = "The unknown drops out of it, and what is left is not true: somewhere before, a sign is wrong."
 KEEP_ONE_MORE = "A figure is off by one in its last place; keep one more figure."
 
 
@@ -265,6 +267,9 @@ class Chain:
     def _said(self, line: Line, meaning: Meaning) -> str:
         """What can be said of a line that nothing explains: that it compares unlike things, takes a tension for a weight, has only its
         sign wrong."""
+        forms = candidate_forms(line, self.context, meaning)
+        if forms and not any(k and not c.is_zero() for form in forms for k, c in form.items()) and self._unknowns(line, meaning):
+            return DROPPED_OUT
         clash = unlike_terms(line, self.context, meaning)
         if clash or (clash := self.balance(line, meaning)):
             return clash

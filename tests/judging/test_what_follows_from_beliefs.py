@@ -115,3 +115,21 @@ def test_an_article_decides_nothing(way: str) -> None:
 
 def test_nought_needs_no_unit() -> None:
     assert verdicts("chest-that-stays", "results", directions=CHEST, results={"a_1": "0", "T": "68.6"}) == ["unit", "right"]
+
+
+def test_an_unknown_that_drops_out_is_told_as_a_sign_that_went_wrong() -> None:
+    lines = ["T = 63.7 + 6.5a", "88.2 - 6.5a - 63.7 = -6.5a"]
+    answers = {"scene": "feed-sack", "directions": {"sack": "up", "counterweight": "down"}, "working": lines}
+    *_, step = [s for s in judge(scene_named("feed-sack"), answers).steps if s.step == "working" and s.text]
+    assert [s.kind for s in step.slips] == ["does-not-follow"]
+    assert "The unknown drops out of it" in step.slips[0].says
+
+
+def test_the_ratio_of_two_ropes_on_one_wheel_is_that_of_their_radii() -> None:
+    """0.25 m and 0.10 m: the kettle at the rim goes 2.5 times as far as the anvil at the step."""
+    answers = {"scene": "stepped-wheel", "directions": {"kettle": "up", "anvil": "down", "wheel": "clockwise"}}
+    told = {}
+    for tie in ("a_1 = 2.5a_2", "a_1 = a_2", "a_2 = 2.5a_1", "a_1 = 2a_2"):
+        found = [s for s in judge(scene_named("stepped-wheel"), {**answers, "ties": [tie]}).steps if s.step == "ties" and s.text]
+        told[tie] = sorted({slip.kind for s in found for slip in s.slips} - {"flipped-tie"})
+    assert told == {"a_1 = 2.5a_2": [], "a_1 = a_2": ["radius"], "a_2 = 2.5a_1": ["radius"], "a_1 = 2a_2": ["unnamed"]}
