@@ -225,7 +225,8 @@ class Field(TypedDict):
 
 
 class Shown(TypedDict):
-    """All that a step's widget shows. `typed`: how else the forces on a thing may be typed, {thing: {symbol: "weight; gravity"}}."""
+    """All that a step's widget shows. `typed`: how else the forces on a thing may be typed, {thing: {symbol: "weight; gravity"}}.
+    `tilts`: the forces on it that are given with an angle, {thing: {symbol: {degrees, letter, says}}}."""
 
     lesson: str
     problem: str
@@ -236,6 +237,7 @@ class Shown(TypedDict):
     earlier: list[Earlier]
     picture: dict[str, Any]
     symbols: list[list[str]]
+    tilts: dict[str, dict[str, Any]]
     typed: dict[str, dict[str, str]]
     settings: dict[str, Any]
     trouble: str

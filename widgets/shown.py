@@ -10,6 +10,7 @@ from ..autograde.languages import written
 from ..autograde.scene.model import Scene
 from .desk import Desk
 from .given import given
+from .lettered import tilts
 from .meanings import meanings
 from .messages import Earlier, Field, Shown
 from .picture import picture
@@ -59,6 +60,7 @@ def shown(desk: Desk, read: Reader, step: str, item: str | None) -> Shown:
         earlier=_earlier(scene, answers, read, step, item),
         picture=dict(picture(scene)) if step == "directions" else {},
         symbols=[list(pair) for pair in force_symbols(scene)] if step == "forces" else [],
+        tilts={str(f["item"]): tilts(scene, str(f["item"])) for f in fields} if step == "forces" else {},
         typed={str(f["item"]): {s: typed_names(scene, s, f["item"]) for s, *_ in force_symbols(scene)} for f in fields} if step == "forces" else {},
         settings={**desk.settings.to_json(), "decimal_comma": scene.decimal_comma},
         trouble=desk.trouble or desk.fault,

@@ -60,7 +60,7 @@ function free(points, wide, others) {
   const [ux, uy] = [(x - px) / length, (y - py) / length];
   const anchor = ux > 0.4 ? "start" : ux < -0.4 ? "end" : "middle";
   for (let turn = 0; ; turn += 1) {
-    const far = 14 + turn * LINE;
+    const far = 22 + turn * LINE;
     const up = anchor === "middle" ? Math.sign(uy) * far : uy * 14 + turn * LINE * (uy < 0 ? -1 : 1);
     const [lx, ly] = [x + (anchor === "middle" ? 0 : ux * 14), y + up + (uy > 0.4 ? 10 : 5)];
     const start = lx - (anchor === "start" ? 0 : anchor === "end" ? wide : wide / 2);

@@ -58,7 +58,7 @@ function diagram(frame, first) {
     },
   });
   typed.placeholder = `${exampleArrow()}, …`;
-  const picture = forcePicture(first.label, first.options, (word) => addArrow(force.value, word));
+  const picture = forcePicture(first.label, first.options, (word) => addArrow(force.value, word), frame.shown.tilts?.[first.item]);
   const list = h("ul", { class: "pw-forcelist", "aria-label": WORDS.inYourDiagram(first.label) });
   const button = h("button", { type: "button", class: "pw-check", onclick: () => void commit() }, WORDS.checkDiagram);
   const stale = h("p", { class: "pw-stale" });

@@ -50,7 +50,7 @@
  * @typedef {{item: string | null, label: string, value: any, hints: number, verdicts: any[], options: string[][],
  *            unit: string, record: Record | null}} Field
  * @typedef {{lesson: string, problem: string, step: string, title: string, note: string, fields: Field[],
- *            earlier: Earlier[], picture: any, symbols: string[][], typed: Record<string, Record<string, string>>, settings: any, trouble: string, state: string}} Shown
+ *            earlier: Earlier[], picture: any, symbols: string[][], tilts: Record<string, any>, typed: Record<string, Record<string, string>>, settings: any, trouble: string, state: string}} Shown
  *
  * Find the slip, `hunt` within its `shown`:
  * @typedef {{label: string, text: string, mathml: string}} HuntRow
