@@ -39,7 +39,7 @@ from .verdicts import RIGHT, SLIP, UNREAD, Slip
 LIMIT = Fraction(10) ** 7
 NEAR = 1e-3
 NEAR_LIMIT = 5e-3
-BEYOND = "Your formula says so, but it is one for sliding as it does here; with these data {what}."
+BEYOND = "Your formula says so, but it is one for moving as it does here; with these data {what}."
 OWN = 5e-3  # how far a student's own result may be off by rounding
 
 
@@ -236,7 +236,10 @@ def _limit(context: Context, line: Line, condition: Line, meaning: Meaning) -> S
     if len(condition.relations) != 1 or len(condition.sides) != 2:
         return SenseFinding(UNREAD, says="Give one condition, such as m_1 = m_2.", at=(0, len(line.text)), line=line)
     tried, holds = 0, True
-    for base in (dict(context.setup.given), generic_data(context.setup, 5)):
+    bases = [dict(context.setup.given)]
+    if not _of_these_data(context, line, condition, meaning):
+        bases.append(generic_data(context.setup, 5))
+    for base in bases:
         data = _conditioned(context, condition, base, meaning)
         if data is None:
             return SenseFinding(
@@ -277,8 +280,23 @@ def _limit(context: Context, line: Line, condition: Line, meaning: Meaning) -> S
     return SenseFinding(RIGHT, line=line)
 
 
+def _of_these_data(context: Context, line: Line, condition: Line, meaning: Meaning) -> bool:
+    """Whether a limiting case speaks of the scene's own data alone: it has their figures in it, or says what is larger."""
+    if any(r not in ("=", "≈") for r in line.relations) or any(n.value for side in line.sides for n, _ in numbers_in(side)):
+        return True
+    for one, other in (condition.sides, condition.sides[::-1]):
+        name, value = lonely_name(one), lonely_number(other)
+        if name is not None and value is not None and value.value:
+            try:
+                symbol = context.scene.symbols[resolve(name.name, context, meaning)[1]]
+            except KeyError:
+                return False
+            return symbol.kind not in ("angle", "force_angle", "mu_k", "mu_s")  # 90 degrees is a figure of no scene
+    return False
+
+
 def _elsewhere(context: Context, data: dict[str, Fraction]) -> Ground | None:
-    """The scene solved anew with these data where something else happens than in this one: friction holds everything, or turns round.
+    """The scene solved anew with these data where something else happens than in this one: friction (a bearing's too) holds, or turns round.
     None where all goes on as here, or where the data make no scene."""
     written = {}
     for name, value in data.items():
@@ -288,21 +306,27 @@ def _elsewhere(context: Context, data: dict[str, Fraction]) -> Ground | None:
         value = value or symbol.given.value / LIMIT  # nothing at all is no body: next to nothing
         own = float(value * Fraction(symbol.given.text.replace(",", ".")) / symbol.given.value)  # in the datum's own unit
         written[name] = f"{own:.9g} {symbol.given.unit}"
-    if not written or not context.setup.regime.friction:
+    if not written or not _rubbing(context.setup):
         return None
     try:
         setup = derive(replace(with_data(context.scene, written), asked=(), distance=None), context.setup.positive)
     except (MechanicsError, SceneError):
         return None
-    if setup.regime.moves == context.setup.regime.moves and setup.regime.friction == context.setup.regime.friction:
+    if setup.regime.moves == context.setup.regime.moves and _rubbing(setup) == _rubbing(context.setup):
         return None
     return Ground(setup, dict(setup.given), dict(setup.values), actual=False)
+
+
+def _rubbing(setup: Setup) -> dict[str, tuple[str, str | None]]:
+    """What each friction does, and each bearing's drag: whether it holds, and the way in which it acts."""
+    drags = [(name, t) for name, e in setup.equations.items() for t in e.terms if t.kind == "drag"]
+    return {**setup.regime.friction, **{f"bearing of {name}": (t.symbol, t.direction) for name, t in drags}}
 
 
 def _happens(setup: Setup) -> str:
     """What happens, in words."""
     if not setup.regime.moves:
-        return "friction holds it all at rest"
+        return "friction holds it all at rest" if setup.regime.friction else "the bearing's drag holds it all at rest"
     ways = [f"the {say_thing(t)} accelerates {word}" for t, word in setup.regime.direction.items() if word]
     return f"{ways[0]}, and friction is another one" if ways else "friction is another one"
 
