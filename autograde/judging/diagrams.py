@@ -185,9 +185,14 @@ def judge_forces(context: Context, thing: str, arrows: Iterable[tuple[str, str]]
     seen: Counter[str] = Counter()
     odd: list[tuple[str, int, str]] = []  # the arrows that are not as they should be
     parts = Parts()
+    weight = next((a.symbol for a in truth if a.kind == "weight"), "")
     for text, direction in arrows:
         named = force_symbol(context, thing, text)
         if named is None and parts.take(context, thing, text, direction_word(direction), _is_weight(context, thing)):
+            continue
+        if named is None and (absent := _absent(context, thing, text)):
+            kind, what = absent
+            slips.append(slip("extra-force", {**_words(setup, thing, weight), "force": what, "named": "that arrow"}, None, kind))
             continue
         if named is None:
             return (
@@ -201,7 +206,6 @@ def judge_forces(context: Context, thing: str, arrows: Iterable[tuple[str, str]]
             seen[symbol] += times
         else:
             odd.append((symbol, times, word))
-    weight = next((a.symbol for a in truth if a.kind == "weight"), "")
     if parts.drawn:
         slips += parts.slips(weight, seen[weight] > 0, _words(setup, thing, weight))
         seen[weight] = 1
@@ -265,6 +269,20 @@ def two_sided(setup: Setup) -> list[frozenset[str]]:
     wheels = [e for thing, e in setup.equations.items() if thing in setup.scene.wheels]
     every = [frozenset(t.symbol for t in e.terms if t.kind == "tension") for e in wheels]
     return [s for s in every if len(s) > 1]
+
+
+def _absent(context: Context, thing: str, text: str) -> tuple[str, str] | None:
+    """What a text names that this scene has no letter for, since it does not act here: friction where all is smooth, a normal force
+    where nothing is touched: its kind, and the words for it; None where it is no such."""
+    body = context.scene.bodies.get(thing)
+    index = rf"(?:_?\{{?{body.index}\}}?)?" if body is not None and body.index else ""
+    for kind, letters, says in (
+        ("friction", "friction|friction force|f|F_f", "Friction (nothing rubs on it in this problem)"),
+        ("normal", "normal|normal force|N|R|F_N", "A normal force (no surface carries it)"),
+    ):
+        if context.scene.symbol_of(kind, thing) is None and re.fullmatch(rf"(?:{letters}){index}", text.strip()):
+            return kind, says
+    return None
 
 
 def _is_weight(context: Context, thing: str) -> Callable[[Node], bool]:

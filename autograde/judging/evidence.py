@@ -24,6 +24,9 @@ def against(line: Line, context: Context, thing: str, meaning: Meaning, variant:
         hit = best_spot(line, context, meaning, variant.term, variant.delta)
         return 0.0 if hit is not None and hit[0] >= 3 and hit[1].depth == 0 else 1.5
     if kind == "total-mass":
+        known = scene.symbols.get(variant.term or "")
+        if known is not None and known.kind == "friction" and not names & masses:
+            return 0.5  # in a worked-out friction another coefficient is commoner than another mass
         return (
             0.0
             if _sums_masses(line, context) or not names & {s.name for s in scene.symbols.values() if s.kind == "mass"}

@@ -102,6 +102,8 @@ class Marks:
 
     def _class_of(self, s: Slip) -> str:
         known = self.scene.symbols.get(s.term or "")
+        if known is None and s.term in ("friction", "normal"):  # forces that the scene has no letter for
+            return s.term
         return known.kind if known else "inertia" if s.term else ""
 
     def another_g(self, lines: Sequence[Fraction | None], paid: set[int]) -> None:

@@ -101,3 +101,21 @@ def test_a_weight_on_a_slope_may_be_drawn_as_its_two_parts(weight: list[list[str
     answers = {"scene": "hay-bale-on-ramp", "directions": {"bale": "upslope", "trough": "down"}, "forces": {"bale": arrows}}
     (step,) = [s for s in judge(scene_named("hay-bale-on-ramp"), answers).steps if s.step == "forces" and s.item == "bale"]
     assert ("+".join(s.kind for s in step.slips) or step.verdict) == told
+
+
+# (what is said, an arrow beside the right ones of the sack, what the diagram is told)
+ABSENT = [
+    ("friction on what hangs free", ["f", "down"], "extra-force"),
+    ("the same with its index", ["f_1", "down"], "extra-force"),
+    ("the same in words", ["friction", "up"], "extra-force"),
+    ("a normal force on it", ["N_1", "up"], "extra-force"),
+    ("the friction of another body", ["f_2", "up"], "unread"),
+    ("no force of mechanics", ["Q", "up"], "unread"),
+]
+
+
+@pytest.mark.parametrize(("arrow", "told"), [x[1:] for x in ABSENT], ids=[x[0] for x in ABSENT])
+def test_a_force_that_the_scene_has_not_is_one_too_many(arrow: list[str], told: str) -> None:
+    answers = {"scene": "feed-sack", "directions": SACK, "forces": {"sack": [*RIGHT["sack"], arrow]}}
+    (step,) = [s for s in judge(scene_named("feed-sack"), answers).steps if s.step == "forces" and s.item == "sack"]
+    assert ("+".join(s.kind for s in step.slips) or step.verdict) == told
