@@ -20,6 +20,7 @@ from .lines import (
     lonely_name,
     lonely_number,
     number_of,
+    resolve,
     value_look,
 )
 from .says import slip
@@ -30,13 +31,28 @@ ONE_FIGURE = 5e-3  # how far a value with a single figure may be from the true o
 
 def says_nothing(context: Context, line: Line, meaning: Meaning) -> bool:
     """Whether both sides are the same whatever the values: a = a."""
-    if not is_symbolic(line):
+    if not is_symbolic(line) or _is_law(context, line, meaning):
         return False
     try:
         forms = [difference(p, raw_look(context, meaning), context.figures(0.0)) for p in equalities(line)]
     except (Unjudgeable, KeyError):
         return False
     return bool(forms) and all(c.is_zero() for form in forms for c in form.values())
+
+
+def _is_law(context: Context, line: Line, meaning: Meaning) -> bool:
+    """Whether a letter with a law is given by other letters: f = mu_k N, W_1 = m_1 g."""
+    for n, side in enumerate(line.sides):
+        name = lonely_name(side)
+        others = [x for k, x in enumerate(line.sides) if k != n]
+        if name is None or any(lonely_name(x) is not None for x in others):
+            continue
+        try:
+            if resolve(name.name, context, meaning)[1] in context.setup.laws:
+                return True
+        except KeyError:
+            continue
+    return False
 
 
 def coarse(context: Context, line: Line, meaning: Meaning) -> Slip | None:

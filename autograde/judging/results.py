@@ -141,8 +141,8 @@ def _judge(context: Context, symbol: str, line: Line, chain: Chain) -> ResultFin
     if few and _own_value(context, symbol, value, chain):
         few = False
         good = False
-    if number is not None and few and (good or _one_figure(number, target)):  # whatever else it may follow from
-        return ResultFinding(SLIP, (slip("rounding", {"wrote": number.text}, number.at, symbol),), line)
+    if number is not None and few and (good or _one_figure(number, value, target)):  # whatever else it may follow from
+        return ResultFinding(SLIP, (slip("rounding", {"wrote": _as_written(line, number)}, number.at, symbol),), line)
     if (
         not good
         and number is not None
@@ -290,15 +290,15 @@ def _slips(
     if other is not None:
         text = f"This problem gives g = {context.scene.g.text} {context.scene.g.unit}; your value comes from g = {float(other):g} m/s^2."
         return (slip("arithmetic", {"wrote": "the value of g"}, whole, symbol, text), *extra)
-    if target and (abs(value.mid - target) <= ROUNDED * abs(target) or _one_figure(number, target)):
+    if target and (abs(value.mid - target) <= ROUNDED * abs(target) or _one_figure(number, value, target)):
         return (
-            slip("rounding", {"wrote": number.text if number else "the value"}, number.at if number else whole, symbol),
+            slip("rounding", {"wrote": _as_written(line, number) if number else "the value"}, number.at if number else whole, symbol),
             *extra,
         )
     if law is not None:
         return (law, *extra)
     if number is not None and target and value.mid * target > 0 and _misplaced(number, abs(target)):
-        return (slip("arithmetic", {"wrote": number.text}, number.at, symbol), *extra)
+        return (slip("arithmetic", {"wrote": _as_written(line, number)}, number.at, symbol), *extra)
     if target and abs(value.mid + target) <= ROUNDED * abs(target):
         return (unnamed(f"The size fits, but the sign of {class_letter(context.scene, symbol)} does not.", whole), *extra)
     balance = balance_said(context, symbol, value)
@@ -310,9 +310,15 @@ def _slips(
     )
 
 
-def _one_figure(number: Number | None, target: float) -> bool:
+def _as_written(line: Line, number: Number) -> str:
+    """A number with its sign: "-2", not "2"."""
+    before = line.text[: number.at[0]].rstrip()
+    return f"-{number.text}" if before.endswith(("-", "−", "–")) else number.text
+
+
+def _one_figure(number: Number | None, value: Box, target: float) -> bool:
     """Whether the value is the right one, rounded to a single figure: 70 for 74.0."""
-    return number is not None and float(number.value) == float(f"{target:.0e}")
+    return number is not None and value.mid * target > 0 and float(number.value) == abs(float(f"{target:.0e}"))
 
 
 def _misplaced(number: Number, target: float) -> bool:
@@ -337,7 +343,7 @@ def _other_g(context: Context, symbol: str, value: Box, target: float) -> Fracti
         if g == given:
             continue
         x = _value_with_g(context.setup, symbol, g)
-        if x is not None and (x in value or (shared and -x in value)) and abs(x - target) > 1e-3 * abs(target):
+        if x is not None and (x in value or (shared and x < 0 and -x in value)) and abs(x - target) > 1e-3 * abs(target):
             return g
     return None
 

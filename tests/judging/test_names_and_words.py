@@ -177,3 +177,31 @@ def test_an_equation_that_nothing_explains_is_told_which_term_is_of_another_kind
     (step,) = told("hay-bale-on-ramp", {"bale": "upslope", "trough": "down"}, "equations", equations={"bale": line})
     assert step.slips[0].kind == "unnamed"
     assert "“mu_k g cos(theta)” is an acceleration, “T” is a force; only like can be added and compared." in step.slips[0].says
+
+
+@pytest.mark.parametrize("line", ["f_1 = mu_k N_1", "W_1 = m_1 g", "N_1 = m_1 g cos(theta)"])
+def test_a_law_says_something(line: str) -> None:
+    (step,) = told("hay-bale-on-ramp", {"bale": "upslope", "trough": "down"}, "working", working=[line])
+    assert (step.verdict, step.remarks) == ("right", ())
+
+
+# (a result of the feed sack, 1.58 m/s^2, the kind that it is told, what is said)
+SIGNED = [
+    ("-2 m/s^2", "unnamed", ""),
+    ("-1.58 m/s^2", "unnamed", "not the sign"),
+    ("-1.6 m/s^2", "unnamed", "sign"),
+    ("1.61 m/s^2", "arithmetic", "your value comes from g = 10"),
+]
+
+
+@pytest.mark.parametrize(("value", "kind", "says"), SIGNED)
+def test_a_wrong_sign_is_not_another_g(value: str, kind: str, says: str) -> None:
+    (step,) = told("feed-sack", AGREE, "results", results={"a": value})
+    assert step.slips[0].kind == kind
+    assert says in step.slips[0].says
+
+
+def test_a_negative_number_is_quoted_with_its_sign() -> None:
+    (step,) = told("feed-sack", {"sack": "down", "counterweight": "up"}, "results", results={"a": "-2 m/s^2"})
+    assert [s.kind for s in step.slips] == ["rounding"]
+    assert "-2 is off by rounding" in step.slips[0].says
