@@ -42,7 +42,7 @@ def wrong_laws(setup: Setup, symbol: str) -> list[Wrong]:
     known = setup.scene.symbols.get(symbol)
     if known is None or known.thing is None:
         return []
-    if known.kind == "friction" and setup.regime.friction.get(symbol, ("", None))[0] == "holds":
+    if known.kind in ("friction", "rolling") and setup.regime.friction.get(symbol, ("", None))[0] == "holds":
         return list(_limits(setup, known.thing))
     law = setup.laws.get(symbol)
     kinds = {"weight": _of_weight, "normal": _of_normal, "friction": _of_friction}

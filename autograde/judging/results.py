@@ -21,7 +21,7 @@ from .laws import balance_said, value_slip
 from .lines import Meaning, lonely_number, number_of, value_look
 from .own_results import own_source
 from .pieces import say_thing
-from .says import slip, unnamed
+from .says import TURNING, slip, unnamed
 from .verdicts import FOLLOWS, RIGHT, SLIP, UNREAD, Slip
 from .working import Chain
 
@@ -297,6 +297,9 @@ def _slips(
         )
     if law is not None:
         return (law, *extra)
+    turning = _of_the_rim(context, symbol, value, whole)
+    if turning is not None:
+        return (turning, *extra)
     if number is not None and target and value.mid * target > 0 and _misplaced(number, abs(target)):
         return (slip("arithmetic", {"wrote": _as_written(line, number)}, number.at, symbol), *extra)
     if target and abs(value.mid + target) <= ROUNDED * abs(target):
@@ -308,6 +311,25 @@ def _slips(
         unnamed(f"This is not the value of {class_letter(context.scene, symbol)}, and it does not follow from the lines that you wrote.", whole, guessed=True),
         *extra,
     )
+
+
+def _of_the_rim(context: Context, symbol: str, value: Box, whole: tuple[int, int]) -> Slip | None:
+    """An acceleration given for alpha, or alpha for an acceleration, or the radius on the wrong side between the two."""
+    scene, numbers = context.scene, context.actual.numbers
+    kind = scene.symbols[symbol].kind
+    if kind not in ("alpha", "acceleration", "shared_acceleration"):
+        return None
+    others = [s for s in scene.symbols.values() if (s.kind == "alpha") != (kind == "alpha") and s.kind in ("alpha", "acceleration") and s.name in numbers]
+    arms = [1.0, *(numbers[s.name] for s in scene.symbols.values() if s.kind in ("radius", "strand_radius") and s.given is not None)]
+    for other in others:
+        for arm in arms:
+            worth = abs(numbers[other.name]) * (arm if kind == "alpha" else 1 / arm)
+            if worth and (worth in abs(value) or abs(abs(value.mid) - worth) <= 1e-3 * worth):
+                known = scene.symbols[symbol].thing or other.thing or ""
+                arm_said = "a radius is missing between a and alpha, or stands on the wrong side"
+                words = {"body": say_thing(known), "force": f"the value of {class_letter(scene, symbol)}", "arm": arm_said, **TURNING}
+                return slip("radius", words, whole, symbol)
+    return None
 
 
 def _as_written(line: Line, number: Number) -> str:

@@ -127,6 +127,13 @@ ARROWS = {
 """Why the arrow of a force points as it does, by the kind of force; a friction's reason is its slip's own."""
 
 
+TURNING = {
+    "arm_why": "When a wheel turns by an angle, its rim (and the rope on it) goes the radius times that angle: so a = R alpha.",
+    "arm_how": "Check the units: alpha is in rad/s^2, and times a length it becomes an acceleration in m/s^2.",
+}
+"""What is said of a radius between the acceleration of a rim and that of its wheel."""
+
+
 def force_words(setup: Setup, thing: str, symbol: str | None) -> dict[str, str]:
     """The words of a message about one force on one thing."""
     plus = setup.positive.get(thing, "")

@@ -214,6 +214,13 @@ def _says_something(context: Context, line: Line, meaning: Meaning) -> bool:
     return False
 
 
+def _limits(context: Context) -> list[tuple[str, str]]:
+    """A coefficient and the normal force beside it, for each body that friction can hold: together the most that friction can be."""
+    scene = context.scene
+    pairs = [(scene.symbol_of(kind, b), scene.symbol_of("normal", b)) for b in scene.bodies for kind in ("mu_s", "mu_k")]
+    return [(mu, n) for mu, n in pairs if mu is not None and n is not None and n in context.actual.numbers and mu in context.actual.numbers]
+
+
 def _tests_a_number(context: Context, line: Line, unknowns: set[str]) -> bool:
     """Whether a line of plain numbers puts a result to the test: 88.2 - 63.7 = 15.5(1.581), or 63.7 < 74.0 < 88.2."""
     results = [
@@ -227,6 +234,7 @@ def _tests_a_number(context: Context, line: Line, unknowns: set[str]) -> bool:
         return len(numbers) > 2 and bool(tested)
     # 1 < 2 compares nothing: what a result is compared with has to be a weight, g or another result
     bounds = {context.actual.numbers[s.name] for s in context.scene.symbols.values() if s.kind in ("weight", "gravity")}
+    bounds |= {context.actual.numbers[mu] * context.actual.numbers[n] for mu, n in _limits(context)}
     bounded = [n for n in numbers if n in tested or any(x in Box.around(abs(n.value), n.half) for x in bounds)]
     return bool(tested) and len(numbers) == len(line.sides) == len(bounded)
 

@@ -16,7 +16,7 @@ from .forms import Form
 from .laws import tensions_slip
 from .lines import Meaning, difference, equalities, holds_somewhere, is_symbolic, line_names, readings
 from .operators import RATIO
-from .says import slip, unnamed
+from .says import TURNING, slip, unnamed
 from .slips import SLIPS
 from .verdicts import RIGHT, SLIP, UNREAD, Slip
 
@@ -27,10 +27,6 @@ NO_MEANING = Meaning()
 
 
 NOT_THE_ROPES = "This is not how these things are joined. Move one thing a little along its plus and see how far, and which way, the other goes."
-TURNING = {
-    "arm_why": "When a wheel turns by an angle, its rim (and the rope on it) goes the radius times that angle: so a = R alpha.",
-    "arm_how": "Check the units: alpha is in rad/s^2, and times a length it becomes an acceleration in m/s^2.",
-}
 NOTHING_TIED = "Nothing ties these motions: no rope, no contact and no rolling joins these things, so each has an acceleration of its own."
 
 

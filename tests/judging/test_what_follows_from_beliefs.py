@@ -133,3 +133,20 @@ def test_the_ratio_of_two_ropes_on_one_wheel_is_that_of_their_radii() -> None:
         found = [s for s in judge(scene_named("stepped-wheel"), {**answers, "ties": [tie]}).steps if s.step == "ties" and s.text]
         told[tie] = sorted({slip.kind for s in found for slip in s.slips} - {"flipped-tie"})
     assert told == {"a_1 = 2.5a_2": [], "a_1 = a_2": ["radius"], "a_2 = 2.5a_1": ["radius"], "a_1 = 2a_2": ["unnamed"]}
+
+
+# (the scene, directions, the step, what is written there, the kind that it is told)
+LIMITS: list[tuple[str, dict[str, str], str, Any, str]] = [
+    ("garden-roller", {}, "working", ["f = mu_s N"], "static-kinetic"),
+    ("cheese-on-a-board", {"cheese": "right", "board": "right"}, "equations", {"board": "F - mu_s N_1 = m_2 a_2"}, "static-kinetic"),
+    ("cask-over-a-heavy-wheel", CASK, "results", {"alpha": "1.58 rad/s^2"}, "radius"),
+    ("cask-over-a-heavy-wheel", CASK, "results", {"alpha": "0.474 rad/s^2"}, "radius"),
+    ("cask-over-a-heavy-wheel", CASK, "results", {"a": "5.27 m/s^2"}, "radius"),
+    ("chest-that-stays", CHEST, "sense", ["23.4 < 69.2"], "right"),
+    ("chest-that-stays", CHEST, "sense", ["23.4 < 100"], "false-sense"),
+]
+
+
+@pytest.mark.parametrize(("scene", "directions", "step", "written", "told"), LIMITS, ids=[f"{x[0]}: {x[3]}" for x in LIMITS])
+def test_limits_of_friction_and_radii_are_named_wherever_they_stand(scene: str, directions: dict[str, str], step: str, written: Any, told: str) -> None:
+    assert verdicts(scene, step, **{"directions": directions, step: written}) == [told]

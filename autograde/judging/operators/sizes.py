@@ -151,9 +151,8 @@ def static_kinetic(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant
                     other="it slides, so mu_k counts",
                 )
         if state == "holds":
-            normal = letter_of(setup, "normal", thing) or letter_of(
-                setup, "normal", setup.scene.symbols[p.symbol].thing or ""
-            )
+            rubs = setup.scene.symbols[p.symbol].thing or ""  # of two stacked bodies the upper one's: its N, on the lower one too
+            normal = letter_of(setup, "normal", rubs) or letter_of(setup, "normal", thing)
             for s in [*symbols_of(setup, "mu_s"), *symbols_of(setup, "mu_k")]:
                 if normal:
                     limit = put_laws(setup, Poly.symbol(s) * Poly.symbol(normal))
