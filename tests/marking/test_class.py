@@ -1,6 +1,6 @@
 """Two hundred simulated students with known slips, each with their own numbers: their marks are the known ones, cell by cell,
-from `plusway mark`, from `nbgrader autograde` with plusway's preprocessors (of sixty, or of as many as PLUSWAY_CLASS says), and from
-nbgrader as it is (of ten)."""
+from `plusway mark`, from `nbgrader autograde` with plusway's preprocessors (of forty, or of as many as PLUSWAY_CLASS says), and from
+nbgrader as it is (of six)."""
 
 from __future__ import annotations
 
@@ -95,7 +95,7 @@ def test_plusway_mark_gives_the_known_marks(course: Path, tmp_path: Path) -> Non
 
 def test_nbgrader_with_ours_gives_the_known_marks(tmp_path: Path, run_in: Run) -> None:
     """The gradebook of those whom nbgrader is given: it takes a third of a second for each."""
-    some = whole_class()[: int(os.environ.get("PLUSWAY_CLASS", "60"))]
+    some = whole_class()[: int(os.environ.get("PLUSWAY_CLASS", "40"))]
     course = handed_in_by(some, tmp_path / "course", run_in)
     run_in(course, "nbgrader", "autograde", ASSIGNMENT)
     found = graded(course)
@@ -104,13 +104,13 @@ def test_nbgrader_with_ours_gives_the_known_marks(tmp_path: Path, run_in: Run) -
 
 
 def test_stock_nbgrader_gives_the_known_marks(tmp_path: Path, run_in: Run) -> None:
-    """Ten of them, their cells run by nbgrader's own Execute: harmless notebooks earn the same either way."""
-    ten = whole_class()[3:13]
-    course = handed_in_by(ten, tmp_path / "course", run_in)
+    """Six of them, their cells run by nbgrader's own Execute: harmless notebooks earn the same either way."""
+    some = whole_class()[3:9]
+    course = handed_in_by(some, tmp_path / "course", run_in)
     (course / "nbgrader_config.py").write_text("c = get_config()\n")
     run_in(course, "nbgrader", "autograde", ASSIGNMENT)
     found = graded(course)
-    assert len(found) == len(ten) == 10
+    assert len(found) == len(some) == 6
     assert differing(found) == {}
 
 
