@@ -62,7 +62,8 @@ def test_a_stone_shoved_up_a_ramp_stops_and_stays() -> None:
     assert "stays at rest" in draw_motion(setup).text
 
 
-@pytest.mark.slow  # all scenes together
+@pytest.mark.slow
+@pytest.mark.thorough  # all scenes together
 @pytest.mark.parametrize("name", NAMES)
 def test_every_scene_has_curves_of_its_motion(name: str) -> None:
     """Drawn without a warning, and every body is in the text unless nothing moves."""
@@ -123,6 +124,7 @@ def test_an_unusable_range_is_refused(scene: str, datum: str, low: float | None,
 
 
 @pytest.mark.slow
+@pytest.mark.thorough
 @pytest.mark.parametrize("name", NAMES)
 def test_every_scene_can_be_drawn_against_its_first_mass(name: str) -> None:
     """Curves for all that moves, and the scene's own value among them."""

@@ -41,7 +41,8 @@ def label_boxes(drawing: Drawing) -> list[tuple[str, Any]]:
     return [(t.get_text(), t.get_window_extent(renderer)) for t in texts]
 
 
-@pytest.mark.slow  # all scenes together
+@pytest.mark.slow
+@pytest.mark.thorough  # all scenes together
 @pytest.mark.parametrize("kind", SKETCHES)
 @pytest.mark.parametrize("name", NAMES)
 def test_labels_do_not_overlap_and_lie_within_the_picture(name: str, kind: str) -> None:

@@ -58,6 +58,7 @@ def test_some_slips_of_a_scene(scene: str) -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.thorough
 @pytest.mark.parametrize("name", names())
 def test_every_scene_has_slips_to_be_found(name: str) -> None:
     """Three of its kinds, drawn by lot, two slips of each: at least half of them are found again by the judge under their own name."""

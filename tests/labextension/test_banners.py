@@ -28,7 +28,7 @@ def write_protected(route: Any) -> None:
     route.fulfill(response=answer, body=json.dumps(body))
 
 
-@pytest.mark.parametrize("front", ["lab", "notebook"])
+@pytest.mark.parametrize("front", ["lab", pytest.param("notebook", marks=pytest.mark.thorough)])
 def test_a_write_protected_notebook_is_said_at_once(desk: Make, front: str) -> None:
     """Before any answer: what is wrong, and a button that saves a copy elsewhere."""
     lesson = desk(front)
@@ -51,6 +51,7 @@ def test_a_folder_that_keeps_no_journal_is_said_in_the_first_step(desk: Make) ->
     assert "rename it" in notice.text_content()
 
 
+@pytest.mark.thorough
 def test_a_server_that_stops_and_starts_again(make_lab: Callable[..., Any], tmp_path: Path, page: Any, write_lesson: Callable[..., Path]) -> None:
     """The page says that the connection is lost, then what to do; the new address has every answer that was kept."""
     write_lesson(tmp_path / "lesson.ipynb")
@@ -77,7 +78,7 @@ def test_a_server_that_stops_and_starts_again(make_lab: Callable[..., Any], tmp_
     assert page.locator(".pwlab-banner").is_visible() is False
 
 
-@pytest.mark.parametrize("name", ["dark", "light"])
+@pytest.mark.parametrize("name", [pytest.param("dark", marks=pytest.mark.thorough), "light"])
 def test_axe_finds_nothing_in_panel_banner_and_card(
     desk: Make, axe: Callable[..., list[str]], theme: Callable[[str], None], name: str
 ) -> None:

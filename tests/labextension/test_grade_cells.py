@@ -69,7 +69,7 @@ def test_a_grade_cell_with_other_code_is_not_run(desk: Make, own_cell: Callable[
     assert not (lesson.file.parent / "evidence").exists()
 
 
-@pytest.mark.parametrize("front", ["lab", "notebook"])
+@pytest.mark.parametrize("front", ["lab", pytest.param("notebook", marks=pytest.mark.thorough)])
 def test_the_code_is_folded_away_and_can_be_opened(desk: Make, own_cell: Callable[[str], Any], front: str) -> None:
     """Neither the call nor its first line is in sight; a click on the dots shows it."""
     lesson = lesson_with(desk, own_cell, front=front).open()

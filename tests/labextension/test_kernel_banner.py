@@ -30,7 +30,7 @@ def own_process(lesson: Any) -> int:
     pytest.fail("the kernel's process was not found")
 
 
-@pytest.mark.parametrize("front", ["lab", "notebook"])
+@pytest.mark.parametrize("front", ["lab", pytest.param("notebook", marks=pytest.mark.thorough)])
 def test_a_shut_down_kernel_is_said_and_started_again_by_one_button(desk: Make, front: str) -> None:
     """The kernel is shut down behind the page's back: a banner, one button, and the lesson runs again."""
     lesson = desk(front).open().ran()

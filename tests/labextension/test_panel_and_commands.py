@@ -65,7 +65,7 @@ def test_titles_and_names_stand_in_the_panel_as_people_read_them(desk: Make, own
     assert rows(lesson.page)[0].startswith("Forces: red lantern")
 
 
-@pytest.mark.parametrize("front", ["lab", "notebook"])
+@pytest.mark.parametrize("front", ["lab", pytest.param("notebook", marks=pytest.mark.thorough)])
 def test_a_row_leads_to_its_step_by_keyboard(desk: Make, front: str) -> None:
     """Enter on a row puts the focus into that step's widget."""
     lesson = desk(front).open().ran()

@@ -12,7 +12,7 @@ import pytest
 
 from ..conftest import shipped, shot
 
-pytestmark = [pytest.mark.browser, pytest.mark.slow]
+pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.thorough]
 WAIT = 30_000  # ms
 
 

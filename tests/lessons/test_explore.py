@@ -92,7 +92,8 @@ def test_data_that_do_not_fit_together_are_told_and_not_taken() -> None:
     assert state.scene is before
 
 
-@pytest.mark.slow  # all scenes together
+@pytest.mark.slow
+@pytest.mark.thorough  # all scenes together
 @pytest.mark.parametrize("name", catalogue.names())
 def test_any_scene_can_be_explored(name: str) -> None:
     """Every slider holds its own value, every datum can be put on the axis, and the first curve can be drawn."""

@@ -103,6 +103,7 @@ def test_nbgrader_with_ours_gives_the_known_marks(tmp_path: Path, run_in: Run) -
     assert differing(found) == {}
 
 
+@pytest.mark.thorough
 def test_stock_nbgrader_gives_the_known_marks(tmp_path: Path, run_in: Run) -> None:
     """Six of them, their cells run by nbgrader's own Execute: harmless notebooks earn the same either way."""
     some = whole_class()[3:9]

@@ -19,7 +19,7 @@ import pytest
 from .conftest import answers_of
 from .courses import Run, filled, fresh, hand_in
 
-pytestmark = [pytest.mark.slow, pytest.mark.browser]
+pytestmark = [pytest.mark.slow, pytest.mark.browser, pytest.mark.thorough]
 
 
 @pytest.fixture

@@ -16,7 +16,7 @@ from plusway.lessons import assign
 
 from .conftest import SCENE, answers_of
 
-pytestmark = [pytest.mark.slow, pytest.mark.skipif(sys.platform != "linux", reason="limits a process's memory as Linux does")]
+pytestmark = [pytest.mark.slow, pytest.mark.thorough, pytest.mark.skipif(sys.platform != "linux", reason="limits a process's memory as Linux does")]
 
 MEMORY = 1_200_000_000  # bytes of addresses, of which Python with the judge takes a third
 SECONDS = 100  # of the processor

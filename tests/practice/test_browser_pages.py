@@ -37,6 +37,7 @@ def run_cell(page: Any, place: int) -> None:
     cell.locator(".jp-InputPrompt", has_text=re.compile(r"\[(\*|\d+)\]")).wait_for()
 
 
+@pytest.mark.thorough
 def test_five_problems_of_practice(page: Any, opened: Callable[[str], Path]) -> None:
     """The page begins by itself; one after the other by the keyboard, directions are answered, the file follows; a reload finds the last."""
     folder = opened("90-free-practice")
@@ -111,6 +112,7 @@ def test_exploring_by_keyboard(page: Any, opened: Callable[[str], Path]) -> None
     shot(page, "explore")
 
 
+@pytest.mark.thorough
 def test_the_lab_from_top_to_bottom(page: Any, opened: Callable[[str], Path]) -> None:
     """Plan and measurements are there by themselves, with the caution in sight, and can be changed; the rest is run with Shift+Enter, and
     plots appear with a text that says the same."""
@@ -139,7 +141,7 @@ def test_the_lab_from_top_to_bottom(page: Any, opened: Callable[[str], Path]) ->
     shot(page, "lab")
 
 
-@pytest.mark.parametrize("name", ["dark", "light"])
+@pytest.mark.parametrize("name", [pytest.param("dark", marks=pytest.mark.thorough), "light"])
 def test_axe_finds_nothing_in_practice(
     page: Any, opened: Callable[[str], Path], axe: Callable[..., list[str]], theme: Callable[[str], None], name: str
 ) -> None:
@@ -153,7 +155,7 @@ def test_axe_finds_nothing_in_practice(
     shot(page, f"practice-{name}")
 
 
-@pytest.mark.parametrize("name", ["dark", "light"])
+@pytest.mark.parametrize("name", [pytest.param("dark", marks=pytest.mark.thorough), "light"])
 def test_axe_finds_nothing_in_exploring(
     page: Any, opened: Callable[[str], Path], axe: Callable[..., list[str]], theme: Callable[[str], None], name: str
 ) -> None:

@@ -100,7 +100,7 @@ def shown(kind: str, name: str) -> Any:
     return (problem.closing() if kind == "closing" else problem.find_slip(seed=2) if kind == "slipfinder" else problem.directions()).shown
 
 
-@pytest.mark.parametrize("look", ["light", "dark", "forced"])
+@pytest.mark.parametrize("look", ["light", *(pytest.param(look, marks=pytest.mark.thorough) for look in ("dark", "forced"))])
 @pytest.mark.parametrize(
     ("kind", "name"),
     [("directions", "two-snowy-slopes"), ("directions", "passenger-on-a-scale"), ("closing", "three-bags-compound"), ("workedexample", "cask-over-a-heavy-wheel"),

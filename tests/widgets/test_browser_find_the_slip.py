@@ -97,7 +97,7 @@ def test_a_slip_is_found_by_the_keyboard(page: Any, hunt: Callable[[], tuple[Any
     assert widget.get_by_role("textbox").input_value() == "147 - (12a + 117.6) = 15a"
 
 
-@pytest.mark.parametrize("name", ["dark", "light"])
+@pytest.mark.parametrize("name", [pytest.param("dark", marks=pytest.mark.thorough), "light"])
 def test_axe_finds_nothing_at_any_stage(
     page: Any, hunt: Callable[[], tuple[Any, Path]], axe: Callable[..., list[str]], theme: Callable[[str], None], name: str
 ) -> None:

@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-pytestmark = [pytest.mark.browser, pytest.mark.slow]
+pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.thorough]
 
 KILLS = int(os.environ.get("PLUSWAY_KILLS", "2"))
 FIELD = '.plusway[data-step="equations"][data-item="grain"]'
