@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Any
 
 import traitlets
 
-from ..autograde.errors import PluswayError
 from ..autograde.languages import written
-from .answering import Answering
+from .answering import Answering, Service
 from .desk import Desk
 from .hints import hints_for
 from .reading import Reader
@@ -37,21 +35,9 @@ class Served(Answering):
         """Show the desk as it is now; nothing is sent where nothing changed."""
         self.shown = self.view()
 
-    def reply_to(self, content: Any) -> dict[str, Any] | None:
-        """The answer to one message from the browser (see `messages`); None for what is no message of ours."""
-        if not isinstance(content, dict) or not isinstance(content.get("id"), int):
-            return None
-        serve = self.services().get(str(content.get("kind")))
-        if serve is None:
-            return None
-        try:
-            return {"id": content["id"], **serve(content)}
-        except PluswayError as error:
-            return {"id": content["id"], "kind": "trouble", "says": str(error)}
-
-    def services(self) -> dict[str, Callable[[dict[str, Any]], dict[str, Any]]]:
+    def services(self) -> dict[str, Service]:
         """What is done for each kind of message."""
-        return {"preview": self._preview, "commit": self._commit, "ping": self._ping, "restore": self._restore}
+        return {**super().services(), "preview": self._preview, "commit": self._commit, "restore": self._restore}
 
     def _preview(self, content: dict[str, Any]) -> dict[str, Any]:
         text = str(content.get("text", ""))
@@ -61,9 +47,6 @@ class Served(Answering):
         hints = content.get("hints")
         entry, kept = self._desk.commit(self.step, _item(content), content.get("value"), hints if isinstance(hints, int) else 0, self.refresh)
         return {"kind": "committed", "record": entry.to_json(), "kept": kept}
-
-    def _ping(self, content: dict[str, Any]) -> dict[str, Any]:
-        return {"kind": "pong"}
 
     def _restore(self, content: dict[str, Any]) -> dict[str, Any]:
         entries = content.get("entries")
@@ -76,7 +59,7 @@ class StepWidget(Served):
     def view(self) -> dict[str, Any]:
         return dict(all_shown(self._desk, self._reader, self.step, self._item))
 
-    def services(self) -> dict[str, Callable[[dict[str, Any]], dict[str, Any]]]:
+    def services(self) -> dict[str, Service]:
         return {**super().services(), "hint": self._hint}
 
     def _hint(self, content: dict[str, Any]) -> dict[str, Any]:
