@@ -16,7 +16,7 @@ from ..autograde.mechanics.steps import WorkedLine, WorkedStep
 from ..autograde.mechanics.worked import work
 from ..autograde.reading.tree import Name
 from ..autograde.scene.model import Scene
-from ..widgets.words import letters
+from ..autograde.scene.notation import class_letter
 
 _KINDS = {"W": "weight", "N": "normal", "f": "friction", "I": "inertia"}
 _LETTER = re.compile(r"(?<![\w\\])([WNfI])(?:_(\w+))?(?!\w)")
@@ -77,10 +77,9 @@ def in_class_letters(text: str, scene: Scene, is_line: bool = True) -> str:
         symbol = scene.symbols.get(name)
         if letter is None or (symbol is not None and symbol.kind != _KINDS[found[1]]):
             return name
-        if letter == "mg":
-            mass = scene.symbol_of("mass", symbol.thing) if symbol is not None and symbol.thing else None
-            return f"{mass or 'm'} g"
-        return letters(scene, name) if symbol is not None else letter + (f"{'' if '_' in letter else '_'}{found[2]}" if found[2] else "")
+        if symbol is not None:
+            return class_letter(scene, name)
+        return "m g" if letter == "mg" else letter + (f"{'' if '_' in letter else '_'}{found[2]}" if found[2] else "")
 
     return (_LETTER if is_line else _LETTER_IN_WORDS).sub(own, text)
 
