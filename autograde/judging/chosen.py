@@ -84,5 +84,3 @@ def _directed(scene: Scene, answers: Answers) -> Context:
             best = (badness + shared, context)
     assert best is not None
     return best[1]
-
-

@@ -62,31 +62,27 @@ class Context:
         return Figures(self.data, widen, loose, instead, self.whole_masses)
 
     @cached_property
-    def whole_masses(self) -> frozenset[Fraction]:
-        """The whole numbers that several masses make together, what wheels add to them too; at a movable pulley some count twice or
-        four times."""
+    def masses(self) -> tuple[Fraction, ...]:
+        """The masses of the scene, and what each wheel adds to them for a rope at each of its radii: I/R^2."""
         given, scene = self.setup.given, self.scene
-        values = [s.given.value for s in scene.symbols.values() if s.kind == "mass" and s.given is not None and s.given.value]
+        out = [s.given.value for s in scene.symbols.values() if s.kind == "mass" and s.given is not None and s.given.value]
         for wheel in scene.wheels:
             inertia = scene.symbol_of("inertia", wheel) or ""
             value = self.setup.values.get(inertia, given.get(inertia))
             arms = {s.given.value for s in scene.symbols.values() if s.kind in ("radius", "strand_radius") and s.thing == wheel and s.given is not None}
-            values += [value / arm**2 for arm in arms if value and arm]
-        movable = any(t.strands > 1 for e in self.setup.equations.values() for t in e.terms) or any(b.mass.value == 0 for b in scene.bodies.values())
-        return frozenset().union(*(_whole_sums(values, often) for often in ((2, 4) if movable else (1,))))
+            out += [value / arm**2 for arm in arms if value and arm]
+        return tuple(out)
+
+    @cached_property
+    def whole_masses(self) -> frozenset[Fraction]:
+        """The whole numbers that several masses make together; at a movable pulley some count twice or four times."""
+        movable = any(t.strands > 1 for e in self.setup.equations.values() for t in e.terms) or any(b.mass.value == 0 for b in self.scene.bodies.values())
+        return frozenset().union(*(_whole_sums(self.masses, often) for often in ((2, 4) if movable else (1,))))
 
     @cached_property
     def has_unit_inertia(self) -> bool:
-        """Whether some mass (or what a wheel adds to one) is just 1: then m a may be written a."""
-        scene, given = self.scene, self.setup.given
-        wheels = [
-            (self.setup.values.get(i, given.get(i)), given.get(scene.symbol_of("radius", w) or ""))
-            for w in scene.wheels
-            for i in [scene.symbol_of("inertia", w) or ""]
-        ]
-        return any(s.kind in ("mass", "inertia") and s.given is not None and s.given.value == 1 for s in scene.symbols.values()) or any(
-            i is not None and r and i / r**2 == 1 for i, r in wheels
-        )
+        """Whether some mass (or what a wheel adds to one), or a moment of inertia, is just 1: then m a may be written a."""
+        return 1 in self.masses or any(s.kind == "inertia" and s.given is not None and s.given.value == 1 for s in self.scene.symbols.values())
 
     @cached_property
     def accelerations(self) -> tuple[str, ...]:
