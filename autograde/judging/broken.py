@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from ..reading.tree import Line
 from .arithmetic import arithmetic_slip, needed_values, plausible, suspects
 from .boxes import Box
-from .chain import Row, Source, follows, raw_look
+from .chain import Row, Source, follows, raw_look, value_in
 from .evaluate import Unjudgeable, numbers_in
 from .forms import CONST, Form, plus, scale_between
 from .lines import Meaning, difference, equalities, lonely_name, lonely_number, number_of, resolve, value_look
@@ -65,12 +65,10 @@ def _minus_lost(chain: Chain, line: Line, meaning: Meaning, earlier: Sequence[So
     own = next(iter(raw_look(chain.context, meaning)(name.name)), None) if name is not None else None
     for source in reversed(earlier):
         for row in source.rows:
-            if len(row) != 2 or CONST not in row:
+            found = value_in(row)
+            if found is None or found[1] >= 0:
                 continue
-            (symbol,) = row.keys() - {CONST}
-            value = -row[CONST] / row[symbol]
-            if value >= 0:
-                continue
+            symbol = (found[0],)
             turned = {symbol: row[symbol], CONST: -row[CONST]}
             if symbol == own and follows(line, chain.context, meaning, [turned]):
                 at = _find(line, re.split(r"[=≈]", line.text)[-1])
@@ -97,8 +95,8 @@ def _upside_down(chain: Chain, line: Line, meaning: Meaning, earlier: Sequence[S
         return None
     for source in reversed(earlier):
         for row in source.rows:
-            coefficient, constant = row.get(own, 0.0), row.get(CONST, 0.0)
-            if set(row) == {own, CONST} and constant and value.meets(Box.exact(-coefficient / constant), 1e-9):
+            found = value_in(row)
+            if found is not None and (found[0],) == own and found[1] and value.meets(Box.exact(1 / found[1]), 1e-9):
                 wrote = re.split(r"[=≈]", line.text)[1].strip()
                 at = _find(line, wrote)
                 return slip("arithmetic", {"wrote": wrote}, at, wrote, UPSIDE_DOWN)

@@ -115,6 +115,14 @@ def rows_of(line: Line, context: Context, meaning: Meaning, widen: float = 0.0) 
     return tuple(out)
 
 
+def value_in(row: Row) -> tuple[str, float] | None:
+    """The unknown that a row gives a value, and the value: of 24.5 = 15.5a, a and 1.58; None where it has not just one unknown and a number."""
+    if len(row) != 2 or CONST not in row:
+        return None
+    ((name,),) = row.keys() - {CONST}
+    return name, -row[CONST] / row[(name,)]
+
+
 def _rooted(row: Row) -> Row | None:
     """t^2 = 3.75 as t = 1.94: of a time and of a speed only one root counts."""
     squares = [k for k in row if k]

@@ -14,9 +14,9 @@ from ..reading.tree import Line, Number
 from ..scene.model import OPPOSITE
 from ..scene.notation import class_letter
 from .boxes import Box
+from .chain import value_in
 from .context import Context
 from .evaluate import ALL_ZEROS, FEWEST_FIGURES, GRAVITIES, Unjudgeable, names_in, numbers_in, significant
-from .forms import CONST
 from .laws import balance_said, value_slip
 from .lines import Meaning, lonely_number, number_of, value_look
 from .own_results import own_source
@@ -177,9 +177,9 @@ def _judge(context: Context, symbol: str, line: Line, chain: Chain) -> ResultFin
 
 def _own_value(context: Context, symbol: str, value: Box, chain: Chain) -> bool:
     """Whether a wrong line of the student's own gives just this value to just this letter: 1600 = 4000a says a = 0.4, however few figures."""
-    own = {("a",), (symbol,)} if symbol == "a" or symbol in context.setup.shared else {(symbol,)}
-    rows = [r for s in chain.broken for r in s.rows]
-    return any(len(r) == 2 and CONST in r and (k := next(k for k in r if k)) in own and abs(-r[CONST] / r[k] - value.mid) <= 1e-6 * abs(value.mid) for r in rows)
+    own = {"a", symbol} if symbol in context.setup.shared else {symbol}
+    given = [found for s in chain.broken for r in s.rows if (found := value_in(r)) is not None]
+    return any(name in own and abs(x - value.mid) <= 1e-6 * abs(value.mid) for name, x in given)
 
 
 def _meaning(context: Context, symbol: str) -> Meaning:
