@@ -6,15 +6,18 @@ import re
 from itertools import product
 
 from ..mechanics.agreeing import agreeing_directions
+from ..reading import Complaint
 from ..scene.model import OPPOSITE, Scene
 from .answers import Answers
 from .context import Context, context_for
 from .diagrams import direction_word, force_symbol
 from .equations import judge_equation
+from .lines import Meaning, lonely_name, readings, resolve
 from .ties import judge_tie
 from .verdicts import RIGHT
 
 MOST_GUESSED = 4
+MOST_READ = 150  # lines of working
 NEGATIVE = re.compile(r"\s*[-−–]\s*[\d.,]")
 
 
@@ -38,9 +41,17 @@ def pick_context(scene: Scene, answers: Answers) -> Context:
 
 def _found_negative(context: Context, answers: Answers, symbol: str) -> bool:
     """Whether a value of this friction is negative somewhere: the sign of one who assumed a direction and kept to it."""
-    names = {symbol, symbol.split("_")[0], symbol.replace("_", "")}
-    last = [line.rpartition("=")[2] for line in answers.working if line.partition("=")[0].strip() in names]
+    last = [text.rpartition("=")[2] for text in answers.working[:MOST_READ] if "=" in text and _names(context, text.partition("=")[0]) == symbol]
     return any(NEGATIVE.match(text) for text in (answers.results.get(symbol, ""), *last))
+
+
+def _names(context: Context, text: str) -> str | None:
+    """The symbol that a text is, however its class writes it: f_1, f1, F_f1; None where it is more than a letter, or none."""
+    try:
+        name = lonely_name(readings(text, context)[0].sides[0])
+        return resolve(name.name, context, Meaning())[1] if name is not None else None
+    except (Complaint, KeyError):
+        return None
 
 
 def _taken_the_other_way(context: Context, answers: Answers, symbol: str) -> bool:

@@ -67,8 +67,9 @@ def test_a_holding_friction_may_be_assumed_and_come_out_negative(arrow: str, equ
     assert [verdicts_of(found, step)[item] for step, item in (("forces", "chest"), ("equations", "chest"), ("results", "f_1"))] == told
 
 
-def test_where_the_working_has_the_minus_the_size_is_a_right_result_too() -> None:
-    answers = {"scene": "chest-that-stays", "directions": CHEST, "equations": {"chest": ASSUMED}, "working": ["f_1 = -23.4"], "results": {"f_1": "23.4 N"}}
+@pytest.mark.parametrize("line", ["f_1 = -23.4", "f1 = 68.6 - 92.0 = -23.4", "f = \u221223.4 N", "F_{f,1} = -23.4"])
+def test_where_the_working_has_the_minus_the_size_is_a_right_result_too(line: str) -> None:
+    answers = {"scene": "chest-that-stays", "directions": CHEST, "equations": {"chest": ASSUMED}, "working": [line], "results": {"f_1": "23.4 N"}}
     found = judge(scene_named("chest-that-stays"), answers)
     assert [*verdicts_of(found, "equations").values(), *verdicts_of(found, "results").values()] == ["right", "right"]
 
