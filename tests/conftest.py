@@ -12,10 +12,11 @@ import sys
 import urllib.request
 import uuid
 from collections.abc import Callable, Iterator
-from contextlib import ExitStack
+from contextlib import ExitStack, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+from urllib.error import HTTPError
 from urllib.parse import quote, urlsplit
 
 import pytest
@@ -216,6 +217,17 @@ def make_lab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Callable[...,
 def lab(make_lab: Callable[..., Lab], tmp_path_factory: pytest.TempPathFactory) -> Lab:
     """One JupyterLab for all browser tests that only need some folder: write notebooks into `lab.folder`."""
     return make_lab(tmp_path_factory.mktemp("lessons"))
+
+
+@pytest.fixture(autouse=True)
+def no_kernel_left_behind(request: pytest.FixtureRequest) -> Iterator[None]:
+    """A test's kernels end with its page: idle ones cost a server little each, a hundred of them half a processor."""
+    yield
+    if "lab" in request.fixturenames:
+        lab = request.getfixturevalue("lab")
+        for session in ask_server(lab.url, lab.token, "api/sessions"):
+            with suppress(HTTPError):  # gone meanwhile
+                ask_server(lab.url, lab.token, f"api/sessions/{session['id']}", "DELETE")
 
 
 @pytest.fixture
