@@ -9,6 +9,7 @@ import signal
 import socket
 import subprocess
 import sys
+import time
 import urllib.request
 import uuid
 from collections.abc import Callable, Iterator
@@ -146,6 +147,16 @@ def kernel_of(url: str, token: str, file: Path) -> dict[str, Any]:
     """The running kernel of a notebook in a folder of its own."""
     sessions = ask_server(url, token, "api/sessions")
     return dict(next(one for one in sessions if one["path"].endswith(f"{file.parent.name}/{file.name}"))["kernel"])
+
+
+def on_disk(file: Path) -> dict[str, Any]:
+    """A notebook as the disk has it. Jupyter Server writes it in place, so a read may meet half of it, and reads again."""
+    for _ in range(100):
+        try:
+            return dict(json.loads(file.read_text(encoding="utf-8")))
+        except ValueError:
+            time.sleep(0.05)
+    return dict(json.loads(file.read_text(encoding="utf-8")))
 
 
 def set_theme(url: str, token: str, name: str) -> None:

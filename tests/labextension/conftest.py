@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -13,7 +12,7 @@ import nbformat
 import pytest
 from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook
 
-from ..conftest import ask_server, kernel_of
+from ..conftest import ask_server, kernel_of, on_disk
 
 OWN = {"plusway": {"role": "lesson"}}
 
@@ -96,16 +95,13 @@ class Desk:
 
     def metadata(self) -> dict[str, Any]:
         """`metadata.plusway` as the file on disk has it now."""
-        return dict(json.loads(self.file.read_text(encoding="utf-8"))["metadata"]["plusway"])
+        return dict(on_disk(self.file)["metadata"]["plusway"])
 
     def saved(self, holds: Callable[[dict[str, Any]], bool]) -> dict[str, Any]:
         """`metadata.plusway` on disk once it `holds`; what is there, if it doesn't in 15 seconds."""
         for _ in range(150):
-            try:
-                if holds(found := self.metadata()):
-                    return found
-            except ValueError:  # the server is in the middle of writing the file
-                pass
+            if holds(found := self.metadata()):
+                return found
             self.page.wait_for_timeout(100)
         return self.metadata()
 
@@ -117,7 +113,7 @@ class Desk:
 
     def kept_counts(self) -> list[int | None]:
         """The execution counts of the code cells as the file on disk has them now."""
-        cells = json.loads(self.file.read_text(encoding="utf-8"))["cells"]
+        cells = on_disk(self.file)["cells"]
         return [cell["execution_count"] for cell in cells if cell["cell_type"] == "code"]
 
     def ask(self, method: str, what: str) -> Any:

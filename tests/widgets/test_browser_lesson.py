@@ -10,6 +10,8 @@ from typing import Any
 
 import pytest
 
+from ..conftest import on_disk
+
 pytestmark = pytest.mark.browser
 
 def test_a_student_does_the_lesson(lesson: Any) -> None:
@@ -322,7 +324,7 @@ def test_verdicts_that_wait_for_the_marking_are_not_in_the_page(lesson: Any) -> 
     """With that setting the student reads that the answer is kept, and the page holds no verdict to be found."""
     lesson.page.wait_for_timeout(2000)  # the extension's own save is done with
     lesson.page.goto("about:blank")
-    stored = json.loads(lesson.file.read_text(encoding="utf-8"))
+    stored = on_disk(lesson.file)
     stored["metadata"]["plusway"]["settings"] = {"verdicts": "after marking", "hints": False}
     lesson.file.write_text(json.dumps(stored), encoding="utf-8")
     lesson.kernel("restart")

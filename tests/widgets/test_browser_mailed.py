@@ -8,6 +8,8 @@ from typing import Any
 
 import pytest
 
+from ..conftest import on_disk
+
 pytestmark = pytest.mark.browser
 
 
@@ -21,7 +23,7 @@ def test_a_mailed_notebook_reopens_with_its_answers(lesson: Any, carries: str) -
         if len(lesson.metadata().get("answers", {}).get("mill-hoist", {}).get("sense", [])) == 2:
             break
         lesson.page.wait_for_timeout(250)
-    mailed = json.loads(lesson.file.read_text(encoding="utf-8"))
+    mailed = on_disk(lesson.file)
     whole = mailed["metadata"]["plusway"]["answers"]["mill-hoist"]
     if carries == "answers alone":
         mailed["metadata"]["plusway"]["entries"] = []

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import uuid
 from collections.abc import Callable
 from pathlib import Path
@@ -11,6 +10,8 @@ from typing import Any
 import pytest
 from nbformat import write
 from nbformat.v4 import new_code_cell, new_notebook
+
+from ..conftest import on_disk
 
 pytestmark = pytest.mark.browser
 
@@ -80,7 +81,7 @@ def test_a_page_gets_the_script_once_and_again_when_it_is_loaded_anew(lab: Any, 
     judged(page, "alone", "T + W_1 = m_1 a", "slip")
     assert sum(seen) == 1
     page.keyboard.press("Control+s")
-    while not any(cell.get("outputs") for cell in json.loads(file.read_text(encoding="utf-8"))["cells"][1:]):
+    while not any(cell.get("outputs") for cell in on_disk(file)["cells"][1:]):
         page.wait_for_timeout(100)
     seen.clear()
     page.reload()
