@@ -25,6 +25,7 @@ from typing import Any, NoReturn, cast
 from .. import __version__
 from ..autograde.errors import PluswayError
 from . import verbs
+from .terminal import guarded
 
 DONE, OUR_FAULT, TO_MEND = 0, 1, 2
 STOPPED, PIPE_CLOSED = 128 + signal.SIGINT, 128 + 13
@@ -120,6 +121,11 @@ def main(argv: Sequence[str] | None = None) -> int:
         # A terminal that can't show a Greek letter gets a question mark, not a failure.
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")
+    with guarded():
+        return _done(arguments)
+
+
+def _done(arguments: Sequence[str]) -> int:
     try:
         args = parse(arguments)
         code = cast(Callable[[argparse.Namespace], int | None], args.func)(args)

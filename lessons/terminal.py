@@ -1,12 +1,16 @@
-"""What the verbs share: how a verb is declared, and how JSON is printed."""
+"""What the verbs share: how a verb is declared, how JSON is printed, and what text may do to a terminal: nothing."""
 
 from __future__ import annotations
 
 import argparse
 import json
+import re
 import sys
-from collections.abc import Callable, Iterable
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager, redirect_stderr, redirect_stdout
+from typing import TYPE_CHECKING, Any, TextIO, cast
+
+from ..autograde.printable import printable
 
 if TYPE_CHECKING:
     from ..autograde.scene import Scene
@@ -34,7 +38,42 @@ def verb(
 
 def print_json(value: Any) -> None:
     """One JSON value on standard output. NaN and infinity are refused: they are not JSON (ValueError)."""
-    sys.stdout.write(json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False) + "\n")
+    sys.stdout.write(as_json(value, indent=2) + "\n")
+
+
+def as_json(value: Any, indent: int | None = None) -> str:
+    """JSON in which every character that a terminal would obey is escaped, so that a program reads it unchanged."""
+    return _OBEYED.sub(lambda found: f"\\u{ord(found[0]):04x}", json.dumps(value, ensure_ascii=False, indent=indent, allow_nan=False))
+
+
+# Control characters (but new lines and tabs) and the marks that turn the reading order. An answers file, a file's name or a scene may hold them.
+_OBEYED = re.compile("[\\x00-\\x08\\x0b-\\x1f\\x7f-\\x9f\\u2028-\\u202e\\u2066-\\u2069]")
+
+
+class Guarded:
+    """A stream on which text can only be read: what a terminal would obey is shown as a sign, whoever wrote it."""
+
+    def __init__(self, stream: TextIO) -> None:
+        self.stream = stream
+
+    def write(self, text: str) -> int:
+        self.stream.write(_OBEYED.sub(lambda found: printable(found[0]), text))
+        return len(text)
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self.stream, name)
+
+
+@contextmanager
+def guarded() -> Iterator[None]:
+    """Standard output and standard error with the guard, until the end of the `with`."""
+    with redirect_stdout(cast(TextIO, Guarded(sys.stdout))), redirect_stderr(cast(TextIO, Guarded(sys.stderr))):
+        yield
+
+
+def unguarded(stream: TextIO) -> TextIO:
+    """The stream behind the guard, for whoever sends a terminal codes of our own (a bar that counts along)."""
+    return stream.stream if isinstance(stream, Guarded) else stream
 
 
 def note(text: str) -> None:

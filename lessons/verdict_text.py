@@ -7,6 +7,7 @@ from itertools import groupby
 from textwrap import wrap
 
 from ..autograde.judging.verdicts import BLANK, FOLLOWS, RIGHT, SLIP, UNREAD, Step, Verdicts
+from ..autograde.printable import printable
 from ..autograde.scene.model import Scene
 
 WIDTH = 96
@@ -31,18 +32,6 @@ def figure(points: float) -> str:
     ('2', '0.33')
     """
     return f"{round(points, 2):g}"
-
-
-def printable(text: str) -> str:
-    """A student's text on one line, control characters (an escape sequence for the terminal, say) made visible.
-
-    One character stays one character, so that places still fit.
-
-    >>> printable("T\\x1b[2J = 3")
-    'T␛[2J = 3'
-    """
-    return "".join(c if c.isprintable() else chr(0x2400 + ord(c)) if ord(c) < 32 else "\N{REPLACEMENT CHARACTER}"
-                   for c in text)
 
 
 def _step(step: Step) -> Iterator[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from ..printable import printable
 from .cells import cell_of
 
 SAID = {"right": "right", "follows": "follows from what you wrote before", "slip": "a slip",
@@ -56,13 +57,13 @@ def reasons(step: Mapping[str, Any]) -> Iterator[str]:
 
 def code(text: str) -> str:
     """A student's text as a code span: shown as it is, whatever it is."""
-    shown = "".join(c if c.isprintable() else "·" for c in text[:LONGEST]).replace("`", "ˋ").replace("$", "＄")
+    shown = printable(text[:LONGEST], "·").replace("`", "ˋ").replace("$", "＄")
     return f"`{shown}{'…' if len(text) > LONGEST else ''}`"
 
 
 def plain(text: str) -> str:
     """A sentence that may quote the student, for Markdown that lets HTML through."""
-    shown = "".join(c if c.isprintable() else " " for c in text)
+    shown = printable(text, " ")
     for mark in "\\`<&":
         shown = shown.replace(mark, "\\" + mark)
     return shown.replace("$", "＄").replace("](", "] (")

@@ -10,6 +10,7 @@ from html import escape
 from itertools import groupby
 from typing import Any
 
+from ..printable import printable
 from ..reading import Complaint, Vocabulary, read, to_mathml
 from ..records.answers import PER_THING, TABLES
 from .cells import cell_of
@@ -87,7 +88,7 @@ def _places(step: Mapping[str, Any]) -> Iterator[tuple[int, int]]:
 
 def _pointed(text: str, places: Sequence[tuple[int, int]]) -> str:
     """The text with the places in question marked, overlaps joined; control characters made visible."""
-    shown = "".join(c if c.isprintable() else "·" for c in text)
+    shown = printable(text, "·")
     marked = [any(start <= i < end for start, end in places) for i in range(len(shown))]
     if all(marked):
         return escape(shown)

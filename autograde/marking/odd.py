@@ -9,6 +9,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from ..printable import printable
 from .given import Given, GradeCell, cells_in, grade_id_of, metadata_of, nbgrader_of, number, source_of
 from .marked import Flag
 
@@ -116,7 +117,7 @@ def _reaching(own: list[Mapping[str, Any]]) -> tuple[str, str] | None:
         for what, pattern in BEYOND:
             if found := pattern.search(source):
                 line = source[source.rfind("\n", 0, found.start()) + 1:].partition("\n")[0].strip()
-                shown = "".join(c if c.isprintable() else "·" for c in line[:LONGEST_QUOTE])
+                shown = printable(line[:LONGEST_QUOTE], "·")
                 return what, shown + ("…" if len(line) > LONGEST_QUOTE else "")
     return None
 

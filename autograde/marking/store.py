@@ -13,6 +13,7 @@ from typing import Any
 from urllib.parse import quote
 
 from ..errors import UsageError
+from ..printable import printable
 from ..records.atomic import replacing
 from .cells import cell_of
 from .marked import COMPARED, Flag, Marked
@@ -240,7 +241,7 @@ def safe(text: str) -> str:
     >>> safe("=1+1"), safe("T = 2")
     ("'=1+1", 'T = 2')
     """
-    line = " ".join("".join(c if c.isprintable() else " " for c in text).split())
+    line = " ".join(printable(text, " ").split())
     return "'" + line if line[:1] in ("=", "+", "-", "@", "|", "%") else line
 
 

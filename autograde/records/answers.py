@@ -12,6 +12,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from ..printable import printable
+
 STEPS = ("directions", "forces", "equations", "ties", "working", "results", "sense")
 FOUND = "found"
 """Not an answer, and never marked: what somebody did to find a slip, as [line, kind, mended line]; the item names the exercise."""
@@ -131,7 +133,7 @@ def kind_of(value: object) -> str:
 def tidy(value: object, longest: int) -> str:
     """A name for use within a one-line remark: no line breaks or control characters, and not long."""
     text = value if isinstance(value, str) else kind_of(value)
-    text = "".join(c if c.isprintable() else "·" for c in clean_text(text[: longest + 1]))
+    text = printable(clean_text(text[: longest + 1]), "·")
     return text if len(text) <= longest else text[: longest - 1] + "…"
 
 

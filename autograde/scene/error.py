@@ -6,6 +6,7 @@ import difflib
 from collections.abc import Iterable
 
 from ..errors import PluswayError
+from ..printable import printable
 
 Path = tuple[str | int, ...]
 
@@ -49,7 +50,7 @@ def key_path(path: Path) -> str:
 def one_line(text: str, limit: int = 200) -> str:
     """The text without line breaks or control characters, cut at `limit` characters."""
     # surrogates (undecodable file names) can't be printed
-    clean = "".join(c if c.isprintable() else " " for c in text)
+    clean = printable(text, " ")
     return clean if len(clean) <= limit else clean[: limit - 1] + "…"
 
 

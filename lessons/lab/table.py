@@ -14,6 +14,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from ...autograde.printable import printable
 from .errors import LabError
 
 UNITS: dict[str, dict[str, float]] = {
@@ -209,5 +210,5 @@ def _example(wanted: Mapping[str, Wanted]) -> str:
 
 
 def _shown(line: str) -> str:
-    printable = "".join(c if c.isprintable() else " " for c in line)
-    return printable if len(printable) <= 90 else printable[:87] + "..."
+    shown = printable(line, " ")
+    return shown if len(shown) <= 90 else shown[:87] + "..."

@@ -33,7 +33,7 @@ def read_answers(path: str) -> Any:
     name = "standard input" if path == "-" else path
     try:
         if path == "-":
-            text = sys.stdin.read(LARGEST + 1)
+            text = sys.stdin.read(LARGEST + 1).removeprefix("\ufeff")  # some shells put one before what they pipe
         else:
             with open(path, encoding="utf-8-sig") as file:
                 text = file.read(LARGEST + 1)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import json
 import sys
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
@@ -11,7 +10,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ...autograde.errors import UsageError
-from ..terminal import verb
+from ...autograde.printable import printable
+from ..terminal import as_json, unguarded, verb
 
 if TYPE_CHECKING:
     from ...autograde.marking.marked import Marked
@@ -116,7 +116,7 @@ def _watching(quiet: bool) -> Iterator[Any]:
     from rich.progress import Progress as Bar
 
     columns = (TextColumn("{task.description}"), BarColumn(), TextColumn("{task.completed} notebooks"), TimeElapsedColumn())
-    with Bar(*columns, console=Console(stderr=True), transient=True) as bar:
+    with Bar(*columns, console=Console(file=unguarded(sys.stderr)), transient=True) as bar:
         task = bar.add_task("marking", total=None)
         yield lambda marked, progress: bar.update(task, completed=progress.marked + progress.unmarked + progress.kept)
 
@@ -126,7 +126,7 @@ def _print_table(store: Store, progress: Progress, out: Path, said: str) -> None
     from rich.table import Table
     from rich.text import Text
 
-    console = Console()
+    console = Console(file=unguarded(sys.stdout))  # it has a terminal's own codes; what it is given is made printable
     total = progress.marked + progress.unmarked + progress.kept
     table = Table(box=None, pad_edge=False)
     for name, justify in (("student", "left"), ("notebook", "left"), ("points", "right"), ("of", "right"), ("to look at", "left")):
@@ -146,20 +146,20 @@ def _print_table(store: Store, progress: Progress, out: Path, said: str) -> None
             continue
         points = "-" if marked.error or marked.second else f"{marked.points:g}"
         of = "-" if marked.second else f"{marked.of:g}"
-        table.add_row(Text(_line(marked.student)), Text(_line(marked.file)), points, of, Text(_line(attention)))
+        table.add_row(Text(printable(marked.student)), Text(printable(marked.file)), points, of, Text(printable(attention)))
     if table.row_count:
         console.print(table)
     for error, files in together.items():
         more = f" and {len(files) - NAMED} more" if len(files) > NAMED else ""
-        console.print(f"\n{len(files)} notebooks could not be marked: {_line(error)}\n  {_line(', '.join(files[:NAMED]))}{more}", markup=False,
+        console.print(f"\n{len(files)} notebooks could not be marked: {printable(error)}\n  {printable(', '.join(files[:NAMED]))}{more}", markup=False,
                       highlight=False, soft_wrap=True)
     if left:
-        console.print(f"… and {left} more, in {out / 'results.csv'}", markup=False, highlight=False)
+        console.print(f"… and {left} more, in {printable(str(out / 'results.csv'))}", markup=False, highlight=False)
     counts = [f"{progress.marked} marked now", f"{progress.kept} unchanged since last time"]
     counts += [f"{progress.unmarked} that could not be marked"] if progress.unmarked else []
     counts += [f"{progress.seconds} second file{'s' if progress.seconds > 1 else ''}, not counted"] if progress.seconds else []
     counts += [f"{progress.gone} no longer there"] if progress.gone else []
-    console.print(f"\n{total} notebooks: {', '.join(counts)}. {said}\nResults and feedback pages: {out}", markup=False,
+    console.print(f"\n{total} notebooks: {', '.join(counts)}. {printable(said)}\nResults and feedback pages: {printable(str(out))}", markup=False,
                   highlight=False, soft_wrap=True)
 
 
@@ -169,16 +169,12 @@ def _attention(marked: Marked) -> str:
     return "; ".join([*parts, *(flag.says for flag in marked.telling), *marked.remarks])
 
 
-def _line(text: str) -> str:
-    return "".join(c if c.isprintable() else "·" for c in text)
-
-
 def _print_json(store: Store, progress: Progress, out: Path, said: str) -> None:
     """The same as one JSON value, written notebook by notebook."""
     head = {"out": str(out), "marked": progress.marked, "unmarked": progress.unmarked, "unchanged": progress.kept,
             "gone": progress.gone, "second_files": progress.seconds, "against": said}
-    sys.stdout.write(json.dumps(head, ensure_ascii=False)[:-1] + ', "notebooks": [')
+    sys.stdout.write(as_json(head)[:-1] + ', "notebooks": [')
     for place, marked in enumerate(store.all()):
-        line = json.dumps(marked.to_json(), ensure_ascii=False).encode("utf-8", "replace").decode("utf-8")
+        line = as_json(marked.to_json()).encode("utf-8", "replace").decode("utf-8")
         sys.stdout.write((",\n" if place else "\n") + line)
     sys.stdout.write("\n]}\n")

@@ -30,11 +30,11 @@ def run(args: argparse.Namespace) -> int:
     import json
 
     from ...autograde.judging.slips import SLIPS
+    from ...autograde.printable import printable
     from ...autograde.records import sweep, write_atomic
     from ..report import gather, page
     from ..report.page import UNFINISHED, seconds
     from ..report.pictures import step_name
-    from ..verdict_text import printable
 
     folders = [Path(folder) for folder in args.folders]
     for folder in folders:

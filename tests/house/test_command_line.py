@@ -107,6 +107,54 @@ def test_unusable_answers_are_refused_in_one_line(text: str, says: str, plusway:
     assert says in done.stderr
 
 
+COMMANDS = "\x1b]0;mine\x07\x1b[2J\x9b31m\r\u202e"
+QUOTED = {"scene": "feed-sack", "directions": {"sack": COMMANDS}, "forces": {"sack": [[COMMANDS, "up"]]}, "equations": {"sack": f"T = {COMMANDS}"},
+          "ties": [COMMANDS], "results": {COMMANDS: "1", "T": f"74 {COMMANDS}"}, "sense": [f"{COMMANDS} < T"]}
+OWN_SCENE = f"""title = {json.dumps(COMMANDS)}
+story = {json.dumps(COMMANDS)}
+[bodies.lamp]
+mass = "2 kg"
+moves = "vertical"
+[[forces]]
+symbol = "F"
+on = "lamp"
+direction = "up"
+size = "30 N"
+[ask]
+values = ["a"]
+"""
+
+
+@pytest.mark.parametrize(("arguments", "input"), [
+    (["judge", "-"], json.dumps(QUOTED)),
+    (["judge", "-", "--json"], json.dumps(QUOTED)),
+    (["judge", "-"], json.dumps({"scene": "feed-sack", "equations": {COMMANDS: "T"}})),
+    (["judge", "-"], json.dumps({"scene": COMMANDS})),
+    (["judge", "-"], json.dumps({"scene": "feed-sack", COMMANDS: {}})),
+    (["solve", "own.toml"], ""),
+    (["solve", "own.toml", "--to", "markdown"], ""),
+    (["vary", "own.toml", "--seed", "1"], ""),
+    (["draw", "own.toml"], ""),
+    (["draw", "own.toml", "--json"], ""),
+    (["assign", "--scene", "own.toml", "--name", "ps1", "--course", ".", "--dry-run"], ""),
+    (["solve", COMMANDS], ""),
+    (["mark", COMMANDS], ""),
+    ([COMMANDS], ""),
+], ids=lambda given: str(given)[:30])
+def test_no_text_of_anybody_s_gives_a_terminal_commands(arguments: list[str], input: str, plusway: Run, tmp_path: Path) -> None:
+    """Escape sequences, returns and marks that turn the reading order are shown as signs, in answers, scenes, names and complaints."""
+    (tmp_path / "own.toml").write_text(OWN_SCENE, encoding="utf-8")
+    done = plusway(*arguments, input=input)
+    assert done.returncode in (0, 2), done.stderr
+    assert [c for c in done.stdout + done.stderr if c in "\x1b\x07\x9b\r\u202e"] == []
+
+
+def test_json_says_what_was_typed_character_for_character(plusway: Run) -> None:
+    """The guard of the terminal changes nothing that a program reads."""
+    done = plusway("judge", "-", "--json", input="\ufeff" + json.dumps(QUOTED))
+    assert f"T = {COMMANDS}" in [step["text"] for step in json.loads(done.stdout)["steps"]]
+
+
 def test_answers_that_are_no_text_are_refused_in_one_line(plusway: Run, tmp_path: Path) -> None:
     """A picture given as answers is named and refused."""
     (tmp_path / "answers.json").write_bytes(b"\x89PNG\r\n\x1a\n\xff\xfe")
