@@ -45,7 +45,7 @@ def mark_notebook(raw: bytes | Notebook | NotebookError, assignment: Assignment,
             raise raw
         notebook = parse_notebook(raw) if isinstance(raw, bytes) else raw
         found = harvest(notebook.json, journal)
-        found = replace(found, remarks=(*remarks, *notebook.remarks, *found.remarks))
+        found = replace(found, remarks=tuple(dict.fromkeys([*remarks, *notebook.remarks, *found.remarks])))
         problems, said = _problems(found, assignment)
     except PluswayError as error:
         return Marked(file, student, assignment.name, error=str(error), blank=_worth(assignment, judging))

@@ -50,9 +50,10 @@ class Remarks(list[str]):
         self.more += getattr(others, "more", 0)
 
     def told(self, most: int) -> tuple[str, ...]:
-        """The first `most` of them, and how many more there are."""
-        left = len(self) - most + self.more
-        return (*self[:most], *([f"and {left} more remarks of this kind"] if left > 0 else []))
+        """The first `most` different ones, for one answer stands in several records of a notebook; and how many more there are."""
+        different = list(dict.fromkeys(self))
+        left = len(different) - most + self.more
+        return (*different[:most], *([f"and {left} more remarks of this kind"] if left > 0 else []))
 
 
 def sift(claimed: object) -> tuple[Answers, Remarks]:

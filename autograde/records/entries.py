@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from .answers import FOUND, LISTS, LONGEST_NAME, STEPS, Answers, clean_text, sift_item
+from .answers import FOUND, LISTS, LONGEST_NAME, STEPS, Answers, Remarks, clean_text, sift_item, tidy
 
 FORMAT = 1
 GREATEST_N = 2**53 - 1  # the greatest whole number that the browser's side counts exactly
@@ -47,7 +47,7 @@ class Entry:
         return self.n, self.when, self.id
 
 
-def entry_of(record: object, remarks: list[str] | None = None) -> Entry | None:
+def entry_of(record: object, remarks: Remarks | None = None) -> Entry | None:
     """The entry that a JSON value holds, or None where it holds none. Never raises; an answer's unusable parts are left
     out and told in `remarks`."""
     if not isinstance(record, Mapping):
@@ -60,7 +60,10 @@ def entry_of(record: object, remarks: list[str] | None = None) -> Entry | None:
     hints, when, identity, lesson = (record.get(key) for key in ("hints", "when", "id", "lesson"))
     counted = hints if isinstance(hints, int) and not isinstance(hints, bool) and 0 <= hints <= 1000 else 0
     problem, item = clean_text(str(problem)), None if item is None else clean_text(str(item))
-    value = sift_item(step, item, record.get("value"), [] if remarks is None else remarks)
+    said = Remarks()
+    value = sift_item(step, item, record.get("value"), said)
+    if remarks is not None:
+        remarks.take(said, tidy(problem, 40))
     return Entry(_short(identity), _short(when), n, problem, step, item, value, counted, _short(lesson))
 
 

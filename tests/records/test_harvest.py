@@ -125,6 +125,13 @@ def test_a_wrong_shape_ends_in_one_clear_remark(plusway: Any, remark: str) -> No
     assert not any("\n" in said for said in found.remarks)
 
 
+def test_what_stands_in_several_records_is_told_once() -> None:
+    """A lesson keeps an answer as an entry and among the answers, and a journal may have it too: one line too long, one remark."""
+    long = Entry("1", "2025-03-01T10:00:00+00:00", 1, "p", "ties", None, ["x" * 20_000])
+    found = harvest(notebook({"answers": {"p": {"ties": long.value}}, "entries": [long.to_json(), {**long.to_json(), "id": "2", "n": 2}]}))
+    assert found.remarks == ("p: ties, line 1: 20000 characters; only the first 1000 were read",)
+
+
 JSON = st.recursive(
     st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=20),
     lambda inner: st.lists(inner, max_size=4) | st.dictionaries(
