@@ -133,7 +133,7 @@ class Context:
                     w.tag == "whole" and w.kinds[0] == "other-body"
                 ):
                     continue
-                if _weight_moved(v, w) or _weight_moved(w, v):
+                if "free-fall" in (*v.kinds, *w.kinds):  # m g for m a with another slip is mostly an equation without its m a
                     continue
                 both = Variant((*v.kinds, *w.kinds), v.term, v.delta, v.touched | w.touched, {}, "pair", (v, w))
                 out.append((both, tuple(plus(a, b) for a, b in zip(dv, dw, strict=True))))
@@ -145,11 +145,6 @@ class Context:
     @cached_property
     def _doubles(self) -> dict[str, list[tuple[Variant, tuple[Vector, ...]]]]:
         return {}
-
-
-def _weight_moved(v: Variant, w: Variant) -> bool:
-    """A weight left out and m g put for m a: together no two slips, but the weight with another sign and no m a."""
-    return v.kinds == ("missing-force",) and v.term is not None and v.term.startswith("W") and w.kinds == ("free-fall",)
 
 
 def _whole_sums(values: Sequence[Fraction], often: int) -> frozenset[Fraction]:

@@ -199,6 +199,8 @@ def _compete_on(context: Context, thing: str, line: Line, meaning: Meaning, plac
             whole_system=True,
             badness=1.3 + stray,
         )
+    if true_elsewhere == "turned":
+        return Finding(SLIP, _turned_whole(context, thing, line), line, used_a, badness=1.3 + stray)
     if true_elsewhere == "side":
         return Finding(
             SLIP,
@@ -224,11 +226,7 @@ def _compete_on(context: Context, thing: str, line: Line, meaning: Meaning, plac
     if loose:
         return _named(context, thing, line, meaning, loose, used_a, 1.1 + stray)
     if matcher.balance():
-        inertia = force_words(context.setup, thing, None)["inertia"]
-        says = f"Your line has no {inertia}: it says that the forces on the {say_thing(thing)} balance, but it accelerates."
-        why = "Forces balance on what stays at rest or goes on steadily; what is left of them elsewhere is mass times acceleration."
-        lacks = replace(unnamed(says, (0, len(line.text))), why=why, how=f"Write {inertia} on the other side of the forces.")
-        return Finding(SLIP, (lacks,), line, used_a, badness=1.4 + stray)
+        return Finding(SLIP, (_without_inertia(context, thing, line),), line, used_a, badness=1.4 + stray)
     whole = matcher.whole_force()
     if whole is not None:
         says = f"{whole} pulls at an angle: only the part of it along the line of the {say_thing(thing)} counts in this equation, and your line has the whole of it."
@@ -245,21 +243,42 @@ def _compete_on(context: Context, thing: str, line: Line, meaning: Meaning, plac
     pairs = matcher.fitting(context.doubles(thing), STRICT)
     if pairs:
         return _named(context, thing, line, meaning, pairs, used_a, 2.0 + stray)
+    still = matcher.slipped_balance(singles)
+    if still:
+        found = _named(context, thing, line, meaning, still, used_a, 2.1 + stray)
+        lacks = _without_inertia(context, thing, line)
+        too = replace(lacks, says=f"{lacks.says} And of the forces: {found.slips[0].says}", how=f"{lacks.how} {found.slips[0].how}")
+        return replace(found, slips=(too,), method=False)
     number = matcher.one_number(far=True)
     if number is not None:
         return Finding(SLIP, (number,), line, used_a, method=True, badness=2.2 + stray)
-    return Finding(
-        SLIP,
-        (
-            unnamed(
-                f"This is not Newton's second law for the {say_thing(thing)}, and no one or two slips explain it. {unlike_terms(line, context, meaning)}".strip(),
-                guessed=True,
-            ),
-        ),
-        line,
-        used_a,
-        badness=5 + stray,
-    )
+    return Finding(SLIP, (_unexplained(context, thing, line, meaning),), line, used_a, badness=5 + stray)
+
+
+def _unexplained(context: Context, thing: str, line: Line, meaning: Meaning) -> Slip:
+    """That no slip explains the line, or what is unlike in it, which explains enough."""
+    unlike = unlike_terms(line, context, meaning)
+    says = f"This is not Newton's second law for the {say_thing(thing)}"
+    if not unlike:
+        return unnamed(f"{says}, and no one or two slips explain it.", guessed=True)
+    return replace(unnamed(f"{says}. {unlike[0]}"), why="Only like can be added and compared.", how=unlike[1])
+
+
+def _without_inertia(context: Context, thing: str, line: Line) -> Slip:
+    """That the line has no m a, though the thing accelerates."""
+    inertia = force_words(context.setup, thing, None)["inertia"]
+    says = f"Your line has no {inertia}: it says that the forces on the {say_thing(thing)} balance, but it accelerates."
+    why = "Forces balance on what stays at rest or goes on steadily; what is left of them elsewhere is mass times acceleration."
+    return replace(unnamed(says, (0, len(line.text))), why=why, how=f"Write {inertia} on the other side of the forces.")
+
+
+def _turned_whole(context: Context, thing: str, line: Line) -> tuple[Slip, ...]:
+    """That the line is an equation of the whole system, with its accelerations turned round."""
+    words, whole = force_words(context.setup, thing, None), (0, len(line.text))
+    turned = slip("flipped-inertia", words, whole, words["inertia"])
+    says = "Its sign is turned round as well: the forces are counted along one direction, and mass times acceleration along the other."
+    about = slip("whole-system", words, whole)
+    return replace(about, says=about.says.replace("That is true, but it is about", "This is about", 1)), replace(turned, says=says)
 
 
 def _stray(context: Context, thing: str, meaning: Meaning) -> float:
@@ -271,14 +290,13 @@ def _stray(context: Context, thing: str, meaning: Meaning) -> float:
 def wrong_g(context: Context, g: Fraction) -> Slip:
     """The slip of another value of g than the scene's."""
     scene_g = context.scene.g
-    said = slip(
-        "arithmetic",
-        {"wrote": f"the value of g ({float(g):g} m/s^2)"},
-        None,
-        "g",
-        f"This problem gives g = {scene_g.text} {scene_g.unit}; the wrong g costs once only.",
+    said = slip("arithmetic", {"wrote": "the value of g"}, None, "g")
+    return replace(
+        said,
+        says=f"You worked with g = {float(g):g} m/s^2; this problem gives g = {scene_g.text} {scene_g.unit}. The rest of the line is as it should be, and the wrong g costs once only.",
+        why="Whatever g is where you are: the data of a problem go together.",
+        how=f"Use g = {scene_g.text} {scene_g.unit}.",
     )
-    return replace(said, why="Whatever g is where you are: the data of a problem go together.", how=f"Use g = {scene_g.text} {scene_g.unit}.")
 
 
 def _named(

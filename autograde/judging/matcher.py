@@ -12,7 +12,7 @@ from ..reading.tree import Line, Name, Number, Product
 from .arithmetic import one_number
 from .context import Context, sum_of
 from .evaluate import ALL_ZEROS, GRAVITIES, Unjudgeable, numbers_in
-from .forms import Form, Vector, plus, same_up_to_scale, scale_between
+from .forms import CONST, Form, Vector, plus, same_up_to_scale, scale_between
 from .grounds import Ground
 from .lines import Meaning, Places, difference, equalities, form_look, holds_at, line_names, resolve, spots, value_look
 from .pieces import Variant, pieces_of, put_laws
@@ -23,6 +23,7 @@ STRICT: Grip = (1.0, 0)
 LOOSE: Grip = (1.0, 1)
 LOOSER: Grip = (1.0, ALL_ZEROS)
 WIDE: Grip = (2.0, 0)
+SLACK = 1e-9
 
 
 @dataclass
@@ -55,7 +56,7 @@ class Matcher:
         some = False
         for n in range(count):
             if all(
-                self._same(self.forms(place, ground, widen)[n], v, own_mass)
+                self._same(self.forms(place, ground, widen)[n], v, own_mass, ground)
                 for (place, ground), v in zip(self.places, vectors, strict=True)
             ):
                 some = True
@@ -63,13 +64,21 @@ class Matcher:
                 return False
         return some
 
-    def _same(self, form: Form, vector: Vector, own_mass: bool) -> bool:
+    def _same(self, form: Form, vector: Vector, own_mass: bool, ground: Ground) -> bool:
         """Whether a form is this equation; at its own scale, the thing's own mass, which the scene gives, is not rounded."""
         scale = scale_between(form, vector)
         if scale is None:
             return False
         low, high = min(map(abs, scale)), max(map(abs, scale))
+        if not any(k and abs(x) > SLACK * abs(vector.get(CONST, 0.0)) for k, x in vector.items()):  # without an unknown any two are one up to scale: only what a student divides by may stand between
+            return any(low <= x * (1 + SLACK) and x <= high * (1 + SLACK) for x in self._divisors(ground))
         return not (own_mass and self._mass_rounded and low <= 1.0 <= high)
+
+    def _divisors(self, ground: Ground) -> list[float]:
+        """The scales at which an equation of the thing is usually written: as it is, or divided by its mass, by g, by both."""
+        mass = ground.numbers.get(self.context.scene.symbol_of("mass", self.thing) or "", 1.0)
+        g = ground.numbers.get("g", 1.0)
+        return [1.0, *(1 / x for x in (mass, g, mass * g) if x)]
 
     @cached_property
     def _mass_rounded(self) -> bool:
@@ -151,6 +160,15 @@ class Matcher:
         balanced = self.context.balance[self.thing]
         return self.fits([balanced[place] for place, _ in self.places], STRICT)
 
+    def slipped_balance(self, variants: list[tuple[Variant, tuple[Vector, ...]]]) -> list[Variant]:
+        """The single slips of a force with which the line says that the forces on the thing balance, though it accelerates."""
+        if not self.context.setup.regime.moves:
+            return []
+        balanced = self.context.balance[self.thing]
+        inertia = len(pieces_of(self.context.setup, self.thing)) - 1
+        forces = [(v, deltas) for v, deltas in variants if inertia not in v.touched]
+        return [v for v, deltas in forces if self.fits([plus(balanced[place], deltas[place]) for place, _ in self.places], STRICT)]
+
     def whole_force(self) -> str | None:
         """The outside force that the line takes whole although it pulls at an angle to the line of motion; None where there is none."""
         truth = self.context.truth[self.thing]
@@ -201,20 +219,31 @@ class Matcher:
         return None
 
     def true_for_all(self) -> str:
-        """ "whole" where the line is true of the scene as a whole, "side" where it is a law or a tie, "" where it is not true."""
-        try:
-            for _, ground in self.places:
-                if not holds_at(self.line, value_look(self.context, ground, self.meaning), self.context.figures()):
-                    return ""
-        except (Unjudgeable, KeyError):
-            return ""
-        ground = self.places[0][1]
-        form = self.forms(self.places[0][0], ground, STRICT)[0]
-        keys = {s for k, c in form.items() for s in k if not 0.0 <= abs(c.size) <= 1e-9}
+        """ "whole" where the line is true of the scene as a whole, "turned" where it would be if all accelerations had the other sign,
+        "side" where it is a law or a tie, "" where it is not true."""
+        if not self._holds():
+            return "turned" if self._unknowns() <= set(self.context.accelerations) and self._holds(-1.0) else ""
+        keys = self._unknowns()
         given = any(b.acceleration for b in self.context.scene.bodies.values())
         if keys & set(self.context.accelerations) or (given and keys) or (not self.context.setup.regime.moves and keys):
             return "whole"
         return "side"
+
+    def _holds(self, turned: float = 1.0) -> bool:
+        """Whether the line is true on its grounds, all accelerations taken times `turned`."""
+        try:
+            for _, ground in self.places:
+                own = None if turned == 1.0 else {a: turned * ground.numbers[a] for a in self.context.accelerations if a in ground.numbers}
+                if not holds_at(self.line, value_look(self.context, ground, self.meaning, own), self.context.figures()):
+                    return False
+        except (Unjudgeable, KeyError):
+            return False
+        return True
+
+    def _unknowns(self) -> set[str]:
+        """The unknowns that the line speaks of."""
+        form = self.forms(self.places[0][0], self.places[0][1], STRICT)[0]
+        return {s for k, c in form.items() for s in k if not 0.0 <= abs(c.size) <= 1e-9}
 
     def one_number(self, far: bool = False) -> Slip | None:
         """The slip of a single number worked out wrong; far: by so much that no usual miscalculation leads there."""

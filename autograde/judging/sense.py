@@ -58,6 +58,10 @@ OF_THE_SIZE = "True of the size of a; a itself is negative for the directions of
 _BETWEEN = re.compile(r"\s*(.+?)\s*\b(?:(?:is|lies)\s+)?(?:in\s+)?between\s+(.+?)\s+and\s+(.+?)\s*", re.IGNORECASE | re.DOTALL)
 _SIZES = re.compile(r"\|\s*(\w+)\s*\|")
 _JOINED = re.compile(r"\s+and\s+|\s*[;,]\s+(?:and\s+)?", re.IGNORECASE)
+_THEN = r"(?:⇒|=>|\\Rightarrow\b|\\implies\b)"
+_IF = r"(?:if|when|for|as|where)"
+_CONDITION_FIRST = re.compile(rf"\s*(?:{_IF}\s+(?P<said>.+?)\s*(?::|,?\s*\bthen\b|,\s|{_THEN})|(?P<put>.+?)\s*{_THEN})\s*(?P<rest>.+)", re.IGNORECASE | re.DOTALL)
+_CONDITION_LAST = re.compile(rf"(?P<rest>.+?),?\s+{_IF}\s+(?P<said>.+)", re.IGNORECASE | re.DOTALL)
 _EXTREME = re.compile(r"\s+(?:is\s+|becomes\s+|gets\s+)?(?:(?:very|really|extremely)\s+)?(?:(large|big|huge|heavy|great)|(small|tiny|light))\b(?!\s*(?:than|compared))", re.IGNORECASE)
 _TO_INFINITY = re.compile(r"(?:->|→|\\to\b|\\rightarrow\b|=)\s*(?:∞|\\infty\b|infinity\b|inf\b)", re.IGNORECASE)
 
@@ -73,7 +77,7 @@ def judge_sense(context: Context, text: str) -> SenseFinding:
     between = _BETWEEN.fullmatch(said)
     if between is None and said == text:
         best = _judge_text(context, text)
-        parts = _JOINED.split(text)
+        parts = _parts(text)
         if best.verdict != UNREAD or len(parts) < 2:
             return best
         found = [_judge_text(context, part) for part in parts]
@@ -87,6 +91,15 @@ def judge_sense(context: Context, text: str) -> SenseFinding:
         best = min(found, key=lambda f: _ORDER[f.verdict])
     whole = (0, len(text))
     return replace(best, at=whole if best.at else None, slips=tuple(replace(s, at=whole) for s in best.slips))
+
+
+def _parts(text: str) -> list[str]:
+    """The checks that a text joins with a comma or "and"; a limiting case that they share goes with each of them."""
+    shared = _CONDITION_FIRST.fullmatch(text) or _CONDITION_LAST.fullmatch(text)
+    if shared is None:
+        return _JOINED.split(text)
+    condition = shared["said"] or shared.groupdict().get("put")
+    return [f"{condition} => {part}" for part in _JOINED.split(shared["rest"])]
 
 
 _ORDER = {RIGHT: 0, SLIP: 1, UNREAD: 2}
@@ -200,6 +213,7 @@ def _says_something(context: Context, line: Line, meaning: Meaning) -> bool:
             continue
         if symbol in unknowns and context.scene.symbols[symbol].given is None:
             used.add(symbol)
+    used |= _decides(context, line, meaning)
     if not used:
         return _tests_a_number(context, line, unknowns)
     ground = context.actual
@@ -212,6 +226,16 @@ def _says_something(context: Context, line: Line, meaning: Meaning) -> bool:
             except Unjudgeable:
                 continue
     return False
+
+
+def _decides(context: Context, line: Line, meaning: Meaning) -> set[str]:
+    """The coefficients of static friction in a line that compares them with more than other coefficients: tan(theta) > mu_s says that it slides."""
+    kinds = {}
+    for name in line_names(line):
+        symbol = context.scene.symbols.get(resolve(name, context, meaning)[1])
+        if symbol is not None:
+            kinds[symbol.name] = symbol.kind
+    return {name for name, kind in kinds.items() if kind == "mu_s"} if set(kinds.values()) - {"mu_s", "mu_k"} else set()
 
 
 def _limits(context: Context) -> list[tuple[str, str]]:

@@ -90,14 +90,17 @@ def _product(node: Product, context: Context, meaning: Meaning) -> Dimension | N
     return (total[0], total[1], total[2])
 
 
+FORCE: Dimension = (1, 1, -2)
+ACCELERATION: Dimension = (0, 1, -2)
+TORQUE: Dimension = (1, 2, -2)
 WORDS = {
-    (1, 1, -2): "a force",
-    (0, 1, -2): "an acceleration",
+    FORCE: "a force",
+    ACCELERATION: "an acceleration",
     (1, 0, 0): "a mass",
     (0, 1, 0): "a length",
     (0, 0, 1): "a time",
     (0, 1, -1): "a speed",
-    (1, 2, -2): "a torque",
+    TORQUE: "a torque",
     (0, 0, -2): "an angular acceleration",
     NONE: "a plain number",
 }
@@ -112,14 +115,19 @@ def dimension_clash(line: Line, context: Context, meaning: Meaning) -> str:
     return ""
 
 
-def unlike_terms(line: Line, context: Context, meaning: Meaning) -> str:
-    """A sentence where two terms of a line are different kinds of quantity, else "": the rarer one and one of the others. Numbers without
-    a unit may be anything."""
+def unlike_terms(line: Line, context: Context, meaning: Meaning) -> tuple[str, str] | None:
+    """What is said and advised where two terms of a line are different kinds of quantity, else None: the rarer one and one of the others.
+    Numbers without a unit may be anything."""
     told = [(line.text[s.at[0] : s.at[1]].strip().lstrip("+-−– ").strip(), d) for s in spots(line) if s.depth == 0 and (d := dimension(s.node, context, meaning))]
     often = Counter(d for _, d in told).most_common()
     if len(often) < 2:
-        return ""
+        return None
     odd = next((text, d) for text, d in told if d == often[-1][0])
     like = next((text, d) for text, d in told if d == often[0][0])
+    if (odd[1], like[1]) == (ACCELERATION, FORCE) or (like[1], odd[1]) == (ACCELERATION, FORCE):
+        bare = odd[0] if odd[1] == ACCELERATION else like[0]
+        return f"“{bare}” is an acceleration where a force belongs: its mass is missing.", f"Multiply “{bare}” by the mass of the body that it belongs to."
     (a, x), (b, y) = odd, like
-    return f"“{a}” is {WORDS.get(x, 'one kind of quantity')}, “{b}” is {WORDS.get(y, 'another kind of quantity')}; only like can be added and compared."
+    part = f" For the part of {a[:-1].rstrip('_')} along the line write it times the sine or the cosine of the angle." if x == TORQUE and a[-1:] in "xy" and len(a) < 4 else ""
+    says = f"“{a}” is {WORDS.get(x, 'one kind of quantity')}, “{b}” is {WORDS.get(y, 'another kind of quantity')}; only like can be added and compared."
+    return says, f"Every term of this equation is {WORDS.get(y, 'of one kind')}.{part}"

@@ -270,8 +270,8 @@ class Chain:
         forms = candidate_forms(line, self.context, meaning)
         if forms and not any(k and not c.is_zero() for form in forms for k, c in form.items()) and self._unknowns(line, meaning):
             return DROPPED_OUT
-        clash = unlike_terms(line, self.context, meaning)
-        if clash or (clash := self.balance(line, meaning)):
+        unlike = unlike_terms(line, self.context, meaning)
+        if clash := unlike[0] if unlike else self.balance(line, meaning):
             return clash
         name = lonely_name(line.sides[0])
         if name is None or len(line.sides) < 2 or self.side_unknowns(line.sides[-1], meaning):

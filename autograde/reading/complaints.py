@@ -81,6 +81,11 @@ TABLE: dict[str, Entry] = {
         "The word “{found}” can't be read as part of an equation.{nearest} The letters here are {known}.",
         (("T equalz 5", "equalz"), ("the tension = 5", "the"), ("T = banana", "banana")),
     ),
+    "net-force": Entry(
+        "“{found}” is the sum of the forces. Write that sum out, each force with its sign, and then = mass times acceleration. "
+        "The letters here are {known}.",
+        (("F = m_1 a", "F"), ("Fnet = T - W_1", "Fnet"), ("F_net = m_1 a", "F_net"), ("F_res - T = 0", "F_res")),
+    ),
     "no-such-index": Entry(
         "There is no {found} here; {known}.{nearest}",
         (

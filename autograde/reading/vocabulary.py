@@ -150,7 +150,7 @@ class Vocabulary:
         if plain[:1] in _PLACES and tied in self.symbols:
             return f" Tie the accelerations, {tied} and so on: displacements, speeds and accelerations are tied in the same way."
         names = {_plain(n): n for n in (*self.symbols, "a", *self.generic)} | {_plain(own): n for n, own in self.written.items()}
-        near = get_close_matches(plain[:24], list(names), n=1, cutoff=0.5)
+        near = [n for n in names if n.replace("_", "").lower() == plain.replace("_", "").lower()][:1] or get_close_matches(plain[:24], list(names), n=1, cutoff=0.5)
         if not near and plain:
             near = [n for n in names if n.lower() == plain.lower()[:1]][:1]
         return f" Did you mean {self.in_class([names[near[0]]])[0]}?" if near else ""

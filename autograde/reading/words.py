@@ -17,6 +17,7 @@ _GREEK_STARTS = frozenset(n[0] for n in GREEK)
 LETTERS_RUN = re.compile(rf"[{LETTER}]+")
 _NO_SIGN = re.compile(r"[^\s=<>+()]+")
 _TAIL = re.compile(rf"_?\{{[^{{}}]*\}}?|_?\d+|_?[{SUB}]+|_[A-Za-z]+|_")
+_NET_FORCE = re.compile(r"F(_?\{?(?:net|res|resultant|tot|total)\}?)?(?![A-Za-z0-9_{])")
 _LETTERS = re.compile(rf"\\?[{LETTER}]+|.", re.DOTALL)
 
 
@@ -94,6 +95,9 @@ def _index_after(word: str, pos: int) -> bool:
 
 
 def _no_index(word: str, a: int, b: int, start: int, vocabulary: Vocabulary) -> Complaint:
+    net = _NET_FORCE.match(word)
+    if net and net[1]:
+        return complain("net-force", (start, start + net.end()), found=net.group(), known=vocabulary.known())
     rest = _TAIL.match(word, b)
     end = rest.end() if rest else b
     kind, members = vocabulary.family(word[a:b])
@@ -116,6 +120,9 @@ def _unknown(word: str, pos: int, start: int, vocabulary: Vocabulary) -> Complai
     if bare == "and":
         return complain("two-statements", (start, start + len(first)))
     v = vocabulary
+    net = _NET_FORCE.match(word)
+    if net and (pos == 0 or net[1]):  # F alone is a letter where the scene has one
+        return complain("net-force", (start, start + net.end()), found=net.group(), known=v.known())
     foreign = _GREEK_NAME.match(word, pos)
     rest = LETTERS_RUN.match(word, pos)
     if len(first) > 2 and first.isascii() and (pos == 0 or (rest and len(rest.group()) > 1)) and not foreign:

@@ -118,16 +118,15 @@ def one_tension(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
 
 
 def strand_count(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
-    """One strand more or fewer of a rope, in a scene with a movable pulley."""
+    """One strand more or fewer of a rope at a movable pulley; elsewhere a rope that ends at a body and is counted twice."""
     movable = any(len({s.thing for s in r.pulls}) < len(r.pulls) for r in setup.scene.ropes) or any(
         b.mass.value == 0 for b in setup.scene.bodies.values()
     )
-    if not movable:
-        return
+    tried = (Fraction(1, 2), Fraction(1), Fraction(2), Fraction(3), Fraction(4)) if movable else (Fraction(2),)
     for n, p in enumerate(pieces):
         if p.kind == "tension" and p.term is not None:
             count = p.term.strands
-            for other in (Fraction(1, 2), Fraction(1), Fraction(2), Fraction(3), Fraction(4)):
+            for other in tried:
                 if other != count:
                     yield from change(
                         "strand-count", n, p, Poly({m: c * other / count for m, c in p.poly.terms.items()})
