@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from math import sqrt
 from typing import Any
 
+from ..judging.slips import SLIPS
 from ..judging.verdicts import BLANK, SLIP, UNREAD
 from .cells import cell_of
 from .comments import reasons
@@ -81,6 +82,7 @@ class Statistics:
         self.scores: dict[Cell, Score] = {}
         self.slips: dict[tuple[str, str, str, str], SlipCount] = defaultdict(SlipCount)  # problem, kind, step, item
         self.kinds: Counter[str] = Counter()
+        self.lost: Counter[str] = Counter()  # kind of slip: the points that were lost where it was made
         self.lines: dict[tuple[str, str, str, str, str], list[Any]] = {}
         self.unread: dict[tuple[str, str, str, str], list[Any]] = {}  # problem, step, item, line: notebooks, line, what is said
         self.percent: list[int] = [0] * 10
@@ -99,8 +101,13 @@ class Statistics:
             self.unmarked += 1
             return
         self.percent[min(int(10 * marked.points / marked.of), 9)] += 1
-        for kind in {kind_of(slip) for _, step in marked.steps() for slip in step["slips"]}:
+        lost: dict[str, float] = defaultdict(float)
+        for _, step in marked.steps():
+            for kind in {kind_of(slip) for slip in step["slips"]}:
+                lost[kind] += step["of"] - step["points"]
+        for kind, points in lost.items():
             self.kinds[kind] += 1
+            self.lost[kind] += points
             if len(self.who[kind]) < STUDENTS_KEPT:
                 self.who[kind].append(marked.student)
         for problem in marked.counting:
@@ -203,9 +210,10 @@ class Statistics:
         return sorted(self.slips.items(), key=lambda pair: (-pair[1].notebooks, pair[0]))
 
     def _teach(self) -> list[dict[str, Any]]:
-        """The kinds of slip that most notebooks have, each with where it is commonest and one line as an example."""
+        """The kinds of slip that most notebooks have (of equally many those that cost most points), each with where it is commonest
+        and one line as an example."""
         out: list[dict[str, Any]] = []
-        for kind, notebooks in sorted(self.kinds.items(), key=lambda pair: (-pair[1], pair[0])):
+        for kind, notebooks in sorted(self.kinds.items(), key=lambda pair: (-pair[1], -self.lost[pair[0]], pair[0])):
             if kind in NOT_TAUGHT or len(out) == TO_TEACH:
                 continue
             (problem, _, step, item), count = next(s for s in self._slips_by_number() if s[0][1] == kind)
@@ -223,6 +231,15 @@ def kind_of(slip: Mapping[str, Any]) -> str:
     # In an equation the judge points at g; of a result only its words say that it comes from another g.
     about_g = slip["kind"] == "arithmetic" and (slip.get("term") == "g" or "the value of g" in slip.get("says", ""))
     return ANOTHER_G if about_g else str(slip["kind"])
+
+
+def means(kind: str) -> str:
+    """What a student did who made this kind of slip, in words that follow "the student …".
+
+    >>> means("arithmetic"), means(ANOTHER_G)
+    ('worked a number out wrong', 'took another value of g than the problem gives')
+    """
+    return "took another value of g than the problem gives" if kind == ANOTHER_G else SLIPS[kind].means if kind in SLIPS else kind
 
 
 def _middle(values: Iterable[float]) -> dict[str, float] | None:

@@ -6,11 +6,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from html import escape
 from typing import Any
 
-from ...autograde.judging.slips import SLIPS
 from ...autograde.marking.feedback import STYLE
 from ...autograde.marking.odd import CELLS, CLAIMS, NOTES, REACHES
 from ...autograde.marking.overrides import VERDICTS
-from ...autograde.marking.statistics import NOT_TAUGHT, WRONG
+from ...autograde.marking.statistics import NOT_TAUGHT, WRONG, means
 from .gather import Report
 from .pictures import SHOWN, marks_picture, slips_picture, step_name, steps_picture
 
@@ -26,10 +25,11 @@ figure svg { max-width: 100%; height: auto; } .example, code { font-family: ui-m
 """
 
 UNFINISHED = "The marking of this folder has not come to its end: this is what it got to. Give plusway mark again, then report."
-RANKED = "The kinds that most notebooks have at least once, in whatever step; of equally many the first by the alphabet."
+RANKED = "The kinds that most notebooks have at least once, in whatever step; of equally many those that cost most points."
 LOOK = ("None of this changed a mark, and none of it proves anything: a cell is easily deleted by mistake, and two who learn together make the "
         "same slips.")
 SLIPS_SHOWN = UNREAD_SHOWN = 40
+LONGEST_LINE = 120  # characters of a student's line
 NOT_MARKED = "not marked"
 FLAGS = {"whose": "another's file", "seed": "other numbers", "edited": "answers edited", "further": "more than was set", "unlike": "more than others",
          "alike": "like another's", "unjudged": "not judged", CELLS: "grading cells",
@@ -86,8 +86,8 @@ def _teach(data: Mapping[str, Any], marked: int) -> str:
     if not teach:
         return "<h3>To teach again</h3>\n<p>No kind of slip stands out.</p>\n"
     items = "".join(
-        f"<li><p><strong>{escape(_means(t['kind']))}</strong>: {t['notebooks']} of {marked} notebooks ({escape(t['kind'])}), most often "
-        f"at {escape(step_name(t, titles))}.</p>\n<p>For example <span class=\"example\">{escape(t['example'])}</span></p>\n"
+        f"<li><p><strong>{escape(_heading(t['kind']))}</strong>: {t['notebooks']} of {marked} notebooks ({escape(t['kind'])}), most often "
+        f"at {escape(step_name(t, titles))}.</p>\n<p>For example <span class=\"example\">{escape(short(t['example']))}</span></p>\n"
         f"<p class=\"quiet\">They were told: {escape(t['says'])}</p>\n{_who(t)}</li>\n" for t in teach)
     unnamed = max((data["kinds"].get(kind, 0) for kind in NOT_TAUGHT), default=0)
     besides = f" Slips without a name, which {unnamed} or more notebooks have, are left out." if unnamed else ""
@@ -101,10 +101,15 @@ def _who(teach: Mapping[str, Any]) -> str:
     return f"<p class=\"quiet\">Who: {escape(', '.join(students))}{more}</p>\n" if students else ""
 
 
-def _means(kind: str) -> str:
+def _heading(kind: str) -> str:
     """What the student did, as a heading."""
-    means = SLIPS[kind].means if kind in SLIPS else kind
-    return means[:1].upper() + means[1:]
+    said = means(kind)
+    return said[:1].upper() + said[1:]
+
+
+def short(line: str) -> str:
+    """A line as a table shows it; whole it stands in report.json."""
+    return line if len(line) <= LONGEST_LINE else f"{line[:LONGEST_LINE]} … ({len(line)} characters)"
 
 
 def _folded(name: str, table: str) -> str:
@@ -166,7 +171,7 @@ def _slips(data: Mapping[str, Any], marked: int) -> str:
 def _lines(lines: Sequence[Mapping[str, Any]], titles: Mapping[str, str]) -> str:
     """Wrong lines in plain sight, for they show what several have in mind; the others folded."""
     head = ["where", "line", "verdict", "times"]
-    wrong, other = ([(step_name(line, titles), line["line"], line["verdict"], str(line["count"])) for line in lines if (line["verdict"] in WRONG) is which]
+    wrong, other = ([(step_name(line, titles), short(line["line"]), line["verdict"], str(line["count"])) for line in lines if (line["verdict"] in WRONG) is which]
                     for which in (True, False))
     out = "<h3>Lines that several wrote</h3>\n"
     out += _table("Wrong ones, as the first wrote each; spaces do not count", head, wrong, numbers=(3,)) if wrong else "<p>No wrong one.</p>\n"
@@ -176,7 +181,7 @@ def _lines(lines: Sequence[Mapping[str, Any]], titles: Mapping[str, str]) -> str
 def _unread(lines: Sequence[Mapping[str, Any]], titles: Mapping[str, str]) -> str:
     if not lines:
         return ""
-    rows = [(step_name(line, titles), line["line"], line["says"], str(line["count"])) for line in lines[:UNREAD_SHOWN]]
+    rows = [(step_name(line, titles), short(line["line"]), line["says"], str(line["count"])) for line in lines[:UNREAD_SHOWN]]
     left = sum(line["count"] for line in lines[UNREAD_SHOWN:])
     more = f"<p>And {left} more, in report.json.</p>\n" if left else ""
     return ("<h3>Lines that could not be read</h3>\n<p>They earn nothing as they stand; where you can read one, give your own verdict on "
@@ -198,7 +203,7 @@ def _range(value: Mapping[str, float] | None) -> tuple[str, str]:
 
 
 def _overrides(overrides: Sequence[Mapping[str, Any]], titles: Mapping[str, str]) -> str:
-    rows = [(step_name(o, titles), o["line"], o["reason"], o["date"], str(o["notebooks"])) for o in overrides]
+    rows = [(step_name(o, titles), short(o["line"]), o["reason"], o["date"], str(o["notebooks"])) for o in overrides]
     return "<h3>Your own verdicts</h3>\n" + _table(
         "Overrides in force", ["where", "line", "reason", "date", "notebooks"], rows, numbers=(4,)) if rows else ""
 

@@ -29,11 +29,11 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
 def run(args: argparse.Namespace) -> int:
     import json
 
-    from ...autograde.judging.slips import SLIPS
+    from ...autograde.marking.statistics import means
     from ...autograde.printable import printable
     from ...autograde.records import sweep, write_atomic
     from ..report import gather, page
-    from ..report.page import UNFINISHED, seconds
+    from ..report.page import UNFINISHED, seconds, short
     from ..report.pictures import step_name
 
     folders = [Path(folder) for folder in args.folders]
@@ -54,9 +54,8 @@ def run(args: argparse.Namespace) -> int:
     for name, data in report.classes.items():
         print(f"{name}: {data['notebooks']} handed in, {_marked(data)} marked.{seconds(data)}")
         for place, teach in enumerate(data["teach"], 1):
-            means = SLIPS[teach["kind"]].means if teach["kind"] in SLIPS else teach["kind"]
-            print(f"  To teach again {place}: {means} ({teach['kind']}), in {teach['notebooks']} of {_marked(data)}.\n"
-                  f"    Most often at {step_name(teach, data['titles'])}, for example: {printable(teach['example'])}")
+            print(f"  To teach again {place}: {means(teach['kind'])} ({teach['kind']}), in {teach['notebooks']} of {_marked(data)}.\n"
+                  f"    Most often at {step_name(teach, data['titles'])}, for example: {printable(short(teach['example']))}")
     if looks := len({student for row in report.look for student in row["students"]}):
         print(f"To look at: {looks} student{'s' if looks > 1 else ''}, listed in the report.")
     print(f"{out / 'report.html'}\n{out / 'report.json'}")

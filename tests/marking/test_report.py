@@ -161,7 +161,7 @@ def test_a_notebook_that_could_not_be_marked_has_no_points_and_not_nought(marked
             if s["student"] == "Name9"] == [None]
 
 
-def test_another_value_of_g_is_no_arithmetic(marked: Path, copy_of: Copy) -> None:
+def test_another_value_of_g_is_no_arithmetic(marked: Path, copy_of: Copy, capsys: pytest.CaptureFixture[str]) -> None:
     """In an equation with figures or in results alone, it is a line of its own in slips and topics."""
     equations = {"directions": {"sack": "up", "counterweight": "down"}, "equations": {"sack": "T - 6.5*9.81 = 6.5a"}}
     ten = {"directions": equations["directions"], "results": {"a": "1.61 m/s^2", "T": "75.5 N"}}
@@ -174,6 +174,30 @@ def test_another_value_of_g_is_no_arithmetic(marked: Path, copy_of: Copy) -> Non
     assert "arithmetic" not in found["kinds"]
     assert {(s["step"], s["item"]) for s in found["slips"] if s["kind"] == "another value of g"} >= {("equations", "sack"), ("results", "a")}
     assert "another value of g" in [t["kind"] for t in found["teach"]]
+    assert "took another value of g than the problem gives (another value of g), in 2 of" in capsys.readouterr().out
+
+
+def test_of_kinds_that_equally_many_have_the_one_that_cost_most_comes_first(marked: Path, copy_of: Copy) -> None:
+    """A mass for a weight and a missing force cost the whole equation, another g one mark."""
+    directions = {"directions": {"sack": "up", "counterweight": "down"}}
+    for name, line in {"Name0": "T - 6.5*9.81 = 6.5a", "Name1": "T - m_1 = m_1 a"}.items():
+        put(marked / f"{name}.ipynb", copy_of({**directions, "equations": {"sack": line}}))
+    main(["mark", str(marked), "--assignment", str(marked.parent / "course" / "source" / "ps1" / "ps1.ipynb")])
+    main(["report", str(marked)])
+    found = data(marked)["assignments"]["ps1"]
+    assert [t["kind"] for t in found["teach"]] == ["flipped-force", "mass-for-weight", "missing-force"]
+    assert found["kinds"]["another value of g"] == 1
+
+
+def test_a_line_without_end_is_cut_on_the_page(marked: Path, copy_of: Copy) -> None:
+    """Its beginning and its length; the data have the whole of what was read."""
+    put(marked / "Name5.ipynb", copy_of({"ties": ["T" * 900]}))
+    main(["mark", str(marked), "--assignment", str(marked.parent / "course" / "source" / "ps1" / "ps1.ipynb")])
+    main(["report", str(marked)])
+    page = (marked / "marks" / "report.html").read_text(encoding="utf-8")
+    assert "T" * 120 + " … (900 characters)" in page
+    assert "T" * 121 not in page
+    assert data(marked)["assignments"]["ps1"]["unread"][0]["line"] == "T" * 900
 
 
 def test_what_is_ranked_and_what_is_left_out_is_said(marked: Path) -> None:
