@@ -107,13 +107,19 @@ def hand_out(planned: Plan, course: Path, students: Sequence[str], *, force: boo
     """Write COURSE/handout/NAME/STUDENT.ipynb for each of them; returns the folder. Raises UsageError before it writes where a
     copy exists (unless `force`)."""
     folder = course / "handout" / planned.name
-    there = [path for student in students if (path := folder / f"{student}.ipynb").exists()]
-    if there and not force:
-        raise UsageError(f"{there[0]}: is there already; a student may have it; replace the copies with --force")
+    if not force:
+        no_copies_yet(planned, course, students)
     folder.mkdir(parents=True, exist_ok=True)
     for student in students:
         write_atomic(folder / f"{student}.ipynb", nbformat.writes(of_student(planned, student)) + "\n")
     return folder
+
+
+def no_copies_yet(planned: Plan, course: Path, students: Sequence[str]) -> None:
+    """Raise UsageError where one of these students has a copy already."""
+    for student in students:
+        if (path := course / "handout" / planned.name / f"{student}.ipynb").exists():
+            raise UsageError(f"{path}: is there already; a student may have it; replace the copies with --force")
 
 
 COLUMNS = ("id", "student", "student_id", "studentid", "user", "username", "user_name", "login")
@@ -123,22 +129,26 @@ HEADINGS = (*COLUMNS, "name", "names", "students")
 
 
 def students_in(path: Path) -> tuple[list[str], str]:
-    """The students that a file lists: one on a line, or a column of a CSV file; and the heading that was passed over ("" for none).
-    Raises UsageError."""
+    """The students that a file lists: one on a line, or a column of a CSV file, whose columns a comma, a semicolon or a tab parts; and
+    the heading that was passed over ("" for none). Raises UsageError."""
     try:
         text = path.read_text(encoding="utf-8-sig")
-    except (OSError, UnicodeDecodeError) as error:
-        raise UsageError(f"{path}: can't be read ({type(error).__name__}); give a text file with one student on each line") from None
-    rows = [row for row in csv.reader(text.splitlines()) if any(cell.strip() for cell in row)]
+    except OSError as error:
+        raise UsageError(f"{path}: can't be read ({error.strerror or error}); give a text file with one student on each line") from None
+    except UnicodeDecodeError:
+        raise UsageError(f"{path}: is not UTF-8 text; save it as UTF-8 (in a spreadsheet: CSV UTF-8)") from None
+    reader = csv.reader(text.splitlines(), delimiter=max(",;\t", key=next(filter(str.strip, text.splitlines()), "").count))
+    lines = [(reader.line_num, row) for row in reader if any(cell.strip() for cell in row)]
+    rows = [row for _, row in lines]
     head = [cell.strip().lower().replace(" ", "_") for cell in rows[0]] if rows else []
     several = any(len(row) > 1 for row in rows)
     column = next((head.index(name) for name in (COLUMNS if several else HEADINGS) if name in head), None)
     if column is None and several:
         raise UsageError(f"{path}: has several columns and none that is called id, student or username")
     names = [row[column or 0].strip() if len(row) > (column or 0) else "" for row in rows[0 if column is None else 1:]]
-    for place, name in enumerate(names, 1):
+    for (place, _), name in zip(lines[0 if column is None else 1:], names, strict=True):
         if not re.fullmatch(r"[^\W_](?:[\w.@+-]|[ ](?! |$))*", name) or name.upper().partition(".")[0] in RESERVED:
-            raise UsageError(f"{path}: student {place}: {name!r} can't be a file's name; use letters, figures, - _ . @ +")
+            raise UsageError(f"{path}, line {place}: {name!r} can't be a file's name; use letters, figures, - _ . @ +")
     if twice := next((name for place, name in enumerate(names) if name.lower() in map(str.lower, names[:place])), None):
         raise UsageError(f"{path}: {twice} is there twice; give each student a name of their own")
     if not names:
@@ -150,24 +160,35 @@ def write(planned: Plan, course: Path, *, force: bool = False, enable: bool = Fa
     """Write the source notebook into the course; returns its path and a sentence about the configuration.
 
     The enabling line goes into nbgrader_config.py where there is no such file yet, or `enable` asks for it. Raises UsageError
-    where the assignment exists (unless `force`) or the course is no folder.
+    where the assignment exists (unless `force`), the course is no folder, or its configuration no text; nothing is then written.
     """
     if course.exists() and not course.is_dir():
         raise UsageError(f"{course}: this is a file; give the folder of the nbgrader course")
     path = course / "source" / planned.name / f"{planned.name}.ipynb"
     if path.exists() and not force:
         raise UsageError(f"{path}: this assignment exists; choose another --name, or replace it with --force")
+    config = course / CONFIG
+    text = _config_text(config)
     path.parent.mkdir(parents=True, exist_ok=True)
     write_atomic(path, nbformat.writes(planned.notebook) + "\n")
-    return path, _configure(course / CONFIG, enable)
+    return path, _configure(config, text, enable)
 
 
-def _configure(config: Path, enable: bool) -> str:
-    if not config.exists():
+def _config_text(config: Path) -> str | None:
+    """What the course's configuration says; None where there is none. Raises UsageError, OSError."""
+    try:
+        return config.read_text(encoding="utf-8")
+    except FileNotFoundError:
+        return None
+    except UnicodeDecodeError:
+        raise UsageError(f"{config}: is not UTF-8 text; save it as UTF-8") from None
+
+
+def _configure(config: Path, text: str | None, enable: bool) -> str:
+    if text is None:
         write_atomic(config, NEW_CONFIG)
         return f"{config} is new and switches plusway's marking on."
-    text = config.read_text(encoding="utf-8")
-    if "nbgrader_adapter import enable" in text:
+    if re.search(r"^[^#\n]*nbgrader_adapter import enable", text, re.MULTILINE):
         return f"{config} switches plusway's marking on already."
     if enable:
         write_atomic(config, text.rstrip("\n") + f"\n\n# plusway's assignments are marked without running code.\n{ENABLE}\n")

@@ -72,6 +72,8 @@ def run(args: argparse.Namespace) -> int:
             return _pages(planned, Path(args.out), scheme, args.json)
         print_json(_as_json(planned)) if args.json else _show(planned)
         return 0
+    if not args.force:
+        assign.no_copies_yet(planned, Path(args.course), students)  # before anything is written: all, or nothing
     path, said = assign.write(planned, Path(args.course), force=args.force, enable=args.enable)
     copies = assign.hand_out(planned, Path(args.course), students, force=args.force) if students else None
     if args.json:

@@ -122,6 +122,7 @@ def test_a_dry_run_as_json(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -
 CONFIGS = [("no configuration yet", None, False, "is new and switches"),
            ("one that says nothing", "c = get_config()\n", False, "does not switch plusway's marking on yet: add the line"),
            ("one that says nothing, and asked to", "c = get_config()\n", True, "now switches"),
+           ("one where it is only a comment", f"# {assign.ENABLE}\n", True, "now switches"),
            ("one that does already", assign.NEW_CONFIG, True, "switches plusway's marking on already")]
 
 
@@ -145,12 +146,14 @@ TO_MEND: list[tuple[str, list[str], str]] = [
     ("an assignment that exists", ["--name", "old", "--scene", "feed-sack"], "this assignment exists"),
     ("a story that says the numbers", ["--name", "ps1", "--scene", "told.toml", "--per-student"],
      "told.toml: story: says 2 kg, which differ with --per-student"),
-    ("a list of students that is none", ["--name", "ps1", "--scene", "feed-sack", "--students", "gone"], "gone: can't be read"),
+    ("a list of students that is none", ["--name", "ps1", "--scene", "feed-sack", "--students", "gone"], "gone: can't be read (No such file"),
     ("columns without a name", ["--name", "ps1", "--scene", "feed-sack", "--students", "columns.csv"], "none that is called id"),
-    ("a student who is a path", ["--name", "ps1", "--scene", "feed-sack", "--students", "path.txt"], "student 2: '../x' can't be"),
+    ("a student who is a path", ["--name", "ps1", "--scene", "feed-sack", "--students", "path.txt"], "path.txt, line 3: '../x' can't be"),
+    ("a list that a spreadsheet wrote as UTF-16", ["--name", "ps1", "--scene", "feed-sack", "--students", "wide.txt"], "wide.txt: is not UTF-8 text"),
     ("a student twice", ["--name", "ps1", "--scene", "feed-sack", "--students", "twice.txt"], "S1 is there twice"),
     ("nobody", ["--name", "ps1", "--scene", "feed-sack", "--students", "nobody.txt"], "lists no student"),
     ("a copy that exists", ["--name", "out", "--scene", "feed-sack", "--students", "one.txt"], "a student may have it"),
+    ("a configuration that is no text", ["--name", "out", "--scene", "feed-sack", "--course", "latin"], "nbgrader_config.py: is not UTF-8 text"),
     ("pages of an assignment that is written", ["--name", "ps1", "--scene", "feed-sack", "--out", "x"], "goes with --dry-run"),
     ("a notation without a letter", ["--name", "ps1", "--scene", "feed-sack", "--notation", "weight"], "--notation weight: write KIND=LETTER"),
     ("a notation of nothing known", ["--name", "ps1", "--scene", "feed-sack", "--notation", "mass=M"], "weight, normal, friction, inertia would do"),
@@ -165,19 +168,24 @@ TO_MEND: list[tuple[str, list[str], str]] = [
 @pytest.mark.parametrize(("arguments", "says"), [case[1:] for case in TO_MEND], ids=[case[0] for case in TO_MEND])
 def test_what_is_to_mend_is_one_line(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str],
                                      arguments: list[str], says: str) -> None:
-    """Exit code 2 and what would do."""
+    """Exit code 2 and what would do; and nothing is written."""
     monkeypatch.chdir(tmp_path)
     Path("file").write_text("[[[")
+    Path("wide.txt").write_text("s1\n", encoding="utf-16")
+    Path("latin").mkdir()
+    Path("latin/nbgrader_config.py").write_bytes(b"# M\xfcller\n")
     Path("source/old").mkdir(parents=True)
     Path("source/old/old.ipynb").write_text("{}")
     Path("told.toml").write_text(OWN.replace("Two crates hang", "A 2 kg crate and another hang"), encoding="utf-8")
-    for name, text in {"columns.csv": "name,mark\nAda,3\n", "path.txt": "s1\n../x\n", "twice.txt": "s1\nS1\n", "nobody.txt": "\n",
+    for name, text in {"columns.csv": "name,mark\nAda,3\n", "path.txt": "s1\n\n../x\n", "twice.txt": "s1\nS1\n", "nobody.txt": "\n",
                        "one.txt": "s1\n"}.items():
         Path(name).write_text(text)
     Path("handout/out").mkdir(parents=True)
     Path("handout/out/s1.ipynb").write_text("{}")
+    before = sorted(Path().rglob("*"))
     assert main(["assign", *arguments]) == 2
     assert says in capsys.readouterr().err
+    assert sorted(Path().rglob("*")) == before
 
 
 def test_force_replaces(tmp_path: Path) -> None:
@@ -253,6 +261,7 @@ def test_what_the_class_writes_is_marked_with_the_numbers_that_the_lesson_shows(
 
 
 LISTS = [("a line each", "s001\n\nÖzgür.Ü\n"), ("a CSV file of nbgrader's", "id,first_name,email\ns001,A,\nÖzgür.Ü,B,b@x.example\n"),
+         ("a CSV file of a spreadsheet that writes 2,5", "Name;ID\nAda, A;s001\nB;Özgür.Ü\n"), ("tabs", "id\tname\ns001\tA\nÖzgür.Ü\tB\n"),
          ("a column called student", "mark;,Student\n1,s001\n2,Özgür.Ü\n"),
          ("one column called name", "name\ns001\nÖzgür.Ü\n"), ("one called User name", "User name\ns001\nÖzgür.Ü\n"),
          ("a user name before a name", "name,username\nA B,s001\nC D,Özgür.Ü\n")]
