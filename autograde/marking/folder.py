@@ -12,6 +12,7 @@ from ..errors import UsageError
 
 SUFFIX = ".ipynb"
 DEEPEST = 20  # folders within folders
+SHUT = f"this folder may not be looked into, or lies more than {DEEPEST} folders deep, so nothing in it was marked; see to its permissions"
 PASSED_OVER = ("feedback", "handout", "autograded", "release", "source", "node_modules", "__pycache__")
 
 

@@ -80,7 +80,10 @@ def _worth(assignment: Assignment, judge: Judge) -> float:
 def _problems(found: Harvest, assignment: Assignment) -> tuple[tuple[Problem, ...], list[str]]:
     """The problems to mark. Only where no assignment is given is the notebook asked, and then for names alone."""
     if assignment.problems:
-        strange = [tidy(name, 40) for name in found.answers if name not in {p.id for p in assignment.problems}]
+        ids = {p.id for p in assignment.problems}
+        if assignment.name and found.assignment not in ("", assignment.name) and ids.isdisjoint([*found.claims, *found.answers]):
+            raise NotebookError(f"this is the notebook of another assignment, {tidy(found.assignment, 40)}; ask for that of {assignment.name}")
+        strange = [tidy(name, 40) for name in found.answers if name not in ids]
         said = [f"answers to {name}, not a problem of this assignment: not read" for name in strange[:MOST_STRANGE]]
         more = len(strange) - len(said)
         return assignment.problems, [*said, *([f"and answers to {more} more that are not in it"] if more else [])]

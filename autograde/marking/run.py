@@ -27,7 +27,7 @@ from ..records.notebook import PARSED_WHOLE, Notebook, checked, read_notebook
 from .alike import Alike
 from .assignment import Assignment
 from .feedback import file_name
-from .folder import Submission, submissions_in
+from .folder import SHUT, SUFFIX, Submission, submissions_in
 from .mark import digest_of, mark_notebook
 from .marked import Flag, Marked
 from .overrides import Override
@@ -205,6 +205,8 @@ def read_task(folder: Path, submission: Submission, context: str) -> Task:
     path = submission.below(folder)
     raw: bytes | Notebook
     try:
+        if path.suffix != SUFFIX:
+            raise NotebookError(SHUT)  # only a folder is listed without being a notebook
         file = checked(path, folder if submission.file.count("/") == 0 else path.parent)
         large = file.stat().st_size > PARSED_WHOLE
         raw = read_notebook(file) if large else file.read_bytes()

@@ -94,6 +94,17 @@ def test_a_notebook_of_another_kind_is_said_to_be_one() -> None:
     assert "not one of plusway's" in found.error
 
 
+def test_the_notebook_of_another_assignment_is_not_marked_nought(copy_of: Copy, assignment: Assignment) -> None:
+    """A wrong file, or one of another week in the same folder: it is said which it is. One that has the problem was only renamed."""
+    notebook = copy_of(answers_of())
+    record = notebook["metadata"]["plusway"]
+    record["assignment"] = "ps2"
+    assert marked(notebook, assignment).points == 12.0
+    for part in ("problems", "answers"):
+        record[part] = {"another": record[part][SCENE]}
+    assert marked(notebook, assignment).error == "this is the notebook of another assignment, ps2; ask for that of ps1"
+
+
 def test_without_an_assignment_the_shipped_scene_that_is_named_counts(copy_of: Copy) -> None:
     """By name only: the text of a scene in the notebook is not read."""
     notebook = copy_of(answers_of())
