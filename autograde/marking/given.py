@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from ..records.answers import clean_text
@@ -21,12 +22,13 @@ class GradeCell:
 @dataclass(frozen=True)
 class Given:
     """What was given out. graded: the grade cells; others: the ids of cells that nbgrader knows for another reason, such as those that a
-    student writes into; texts: what stands in any cell; scheme: the record's own points, as text."""
+    student writes into; texts: what stands in any cell; scheme: the record's own points, as text; build: see `build_of`."""
 
     graded: tuple[GradeCell, ...] = ()
     others: frozenset[str] = frozenset()
     texts: frozenset[str] = frozenset()
     scheme: str = ""
+    build: str = ""
 
     def __bool__(self) -> bool:
         return bool(self.texts)
@@ -34,11 +36,11 @@ class Given:
     @property
     def digest(self) -> str:
         """Changes when anything changes that could change what is said of a notebook."""
-        return repr((self.graded, sorted(self.others), sorted(self.texts), self.scheme))
+        return repr((self.graded, sorted(self.others), sorted(self.texts), self.scheme, self.build))
 
     def with_texts_of(self, notebook: Mapping[str, Any]) -> Given:
         """The same, with what else stands in the cells of a version that nbgrader made of it."""
-        return Given(self.graded, self.others, self.texts | {source_of(cell) for cell in cells_in(notebook)}, self.scheme)
+        return replace(self, texts=self.texts | {source_of(cell) for cell in cells_in(notebook)})
 
 
 def given_in(notebook: Mapping[str, Any], problems: Iterable[str], scheme: str = "") -> Given:
@@ -52,7 +54,18 @@ def given_in(notebook: Mapping[str, Any], problems: Iterable[str], scheme: str =
             graded.append(GradeCell(name, source_of(cell), number(meta.get("points")) or 0.0))
         elif name:
             others.add(name)
-    return Given(tuple(graded), frozenset(others), frozenset(source_of(cell) for cell in cells_in(notebook)), scheme)
+    return Given(tuple(graded), frozenset(others), frozenset(source_of(cell) for cell in cells_in(notebook)), scheme, build_of(notebook))
+
+
+def build_of(notebook: Mapping[str, Any]) -> str:
+    """Which build of an assignment a notebook says that it comes from: `plusway assign --force` may have made another since it was given
+    out, with other problems or points and so with other grade cells. "" where it says nothing."""
+    metadata = notebook.get("metadata")
+    record = metadata.get("plusway") if isinstance(metadata, Mapping) else None
+    settings = record.get("settings") if isinstance(record, Mapping) else None
+    if not isinstance(record, Mapping) or not isinstance(record.get("id"), str):
+        return ""
+    return f"{record['id']} {json.dumps(settings.get('scheme') if isinstance(settings, Mapping) else None, sort_keys=True)}"
 
 
 def cells_in(notebook: Mapping[str, Any]) -> Iterator[Mapping[str, Any]]:

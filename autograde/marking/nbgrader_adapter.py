@@ -32,7 +32,7 @@ from .mark import mark_notebook
 from .marked import Marked
 from .nbgrader_course import Master, marked_in, master_of, overrides_of
 from .nbgrader_feedback import ShowVerdicts
-from .odd import NOTES
+from .odd import BUILD, NOTES
 
 
 def enable(c: Any) -> None:
@@ -139,7 +139,7 @@ class SaveMarks(SaveAutoGrades):  # type: ignore[misc]
                 known = name in cells and (name in master.cells or is_solution(cells[name]))
                 grade.auto_score = determine_grade(cells[name], self.log)[0] if known else None
                 grade.needs_manual_grade = by_hand or grade.auto_score is None or grade.manual_score is not None
-            saved.flagged = bool(saved.flagged or any(flag.kind != NOTES for flag in marked.flags))
+            saved.flagged = bool(saved.flagged or any(flag.kind not in (BUILD, NOTES) for flag in marked.flags))
             gradebook.db.commit()
         return nb, resources
 

@@ -10,15 +10,16 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from ..printable import printable
-from .given import Given, GradeCell, cells_in, grade_id_of, metadata_of, nbgrader_of, number, source_of
+from .given import Given, GradeCell, build_of, cells_in, grade_id_of, metadata_of, nbgrader_of, number, source_of
 from .marked import Flag
 
-CELLS, CLAIMS, REACHES, NOTES = "cells", "claims", "reaches", "notes"
+CELLS, CLAIMS, REACHES, BUILD, NOTES = "cells", "claims", "reaches", "build", "notes"
 
 SAYS = {
     CELLS: "{}; it was marked from the answers all the same",
     CLAIMS: "{}; the marking works out its own",
     REACHES: "code in a cell of their own mentions {}, as in: {}; it was not run",
+    BUILD: "was given out before the assignment was built anew, or says so; which grading cells it should have is not known",
     NOTES: "has text in cells of their own",
 }
 """The sentence of each kind of flag."""
@@ -45,9 +46,13 @@ def odd(notebook: Mapping[str, Any], given: Given, earned: Mapping[str, tuple[fl
     if isinstance(notebook.get("cells"), list):  # of a very large file only the record was read
         cells = {cell.name: cell for cell in given.graded}
         theirs = [cell for cell in cells_in(notebook) if grade_id_of(cell) in cells]
-        if changed := list(_changed(theirs, cells)):
+        other_build = bool(given.build) and build_of(notebook) not in ("", given.build)
+        if changed := list(_changed(theirs, cells, other_build)):
             yield Flag(CELLS, SAYS[CELLS].format(", ".join(changed)))
-        claims += _claimed_in_cells(theirs, cells, earned if scheme == given.scheme else {})
+        if other_build:
+            yield Flag(BUILD, SAYS[BUILD])
+        else:
+            claims += _claimed_in_cells(theirs, cells, earned if scheme == given.scheme else {})
         own = [cell for cell in cells_in(notebook) if source_of(cell).strip() and source_of(cell) not in given.texts]
         if (found := _reaching(own)) is not None:
             yield Flag(REACHES, SAYS[REACHES].format(*found))
@@ -57,15 +62,20 @@ def odd(notebook: Mapping[str, Any], given: Given, earned: Mapping[str, tuple[fl
         yield Flag(CLAIMS, SAYS[CLAIMS].format(", ".join(claims)))
 
 
-def _changed(theirs: list[Mapping[str, Any]], cells: Mapping[str, GradeCell]) -> Iterator[str]:
-    """What became of the grade cells, in words."""
+def _changed(theirs: list[Mapping[str, Any]], cells: Mapping[str, GradeCell], other_build: bool) -> Iterator[str]:
+    """What became of the grade cells, in words. other_build: they were given out with other cells, so none is missed."""
     there = Counter(map(grade_id_of, theirs))
     rewritten = {grade_id_of(cell) for cell in theirs
-                 if cell.get("cell_type") != "code" or source_of(cell).strip() != cells[grade_id_of(cell)].source.strip()}
-    for count, what in ((len(cells) - len(there), "taken out"), (len(rewritten), "rewritten"),
+                 if cell.get("cell_type") != "code" or _call(source_of(cell)) != _call(cells[grade_id_of(cell)].source)}
+    for count, what in ((0 if other_build else len(cells) - len(there), "taken out"), (len(rewritten), "rewritten"),
                         (sum(n > 1 for n in there.values()), "copied")):
         if count:
             yield f"a grading cell was {what}" if count == 1 else f"{count} grading cells were {what}"
+
+
+def _call(source: str) -> str:
+    """A grade cell's line without the number of its problem, which is another where a problem was put in before it."""
+    return re.sub(r"^problem(_[0-9]+)?\b", "problem", source.strip())
 
 
 def _claims(notebook: Mapping[str, Any]) -> Iterator[str]:

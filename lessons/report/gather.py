@@ -10,13 +10,13 @@ from typing import Any
 
 from ...autograde.marking.mark import NO_ANSWERS
 from ...autograde.marking.marked import Flag, Marked
-from ...autograde.marking.odd import CELLS, CLAIMS, NOTES, REACHES
+from ...autograde.marking.odd import BUILD, CELLS, CLAIMS, NOTES, REACHES
 from ...autograde.marking.statistics import Statistics
 from ...autograde.marking.store import open_results
 
 UNMARKED, EMPTY, UNREAD = "unmarked", "empty", "unread"
 NOBODY = "a student who handed in nothing"
-LOOK_FIRST = ("unjudged", UNMARKED, "whose", "seed", "alike", "further", "unlike", "edited", CELLS, CLAIMS, REACHES, EMPTY, UNREAD, NOTES)
+LOOK_FIRST = ("unjudged", UNMARKED, "whose", "seed", "alike", "further", "unlike", "edited", CELLS, CLAIMS, REACHES, EMPTY, UNREAD, BUILD, NOTES)
 """In which order things to look at are listed."""
 
 

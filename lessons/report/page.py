@@ -7,7 +7,7 @@ from html import escape
 from typing import Any
 
 from ...autograde.marking.feedback import STYLE
-from ...autograde.marking.odd import CELLS, CLAIMS, NOTES, REACHES
+from ...autograde.marking.odd import BUILD, CELLS, CLAIMS, NOTES, REACHES
 from ...autograde.marking.overrides import VERDICTS
 from ...autograde.marking.statistics import NOT_TAUGHT, WRONG, means
 from .gather import Report
@@ -33,7 +33,7 @@ LONGEST_LINE = 120  # characters of a student's line
 NOT_MARKED = "not marked"
 FLAGS = {"whose": "another's file", "seed": "other numbers", "edited": "answers edited", "further": "more than was set", "unlike": "more than others",
          "alike": "like another's", "unjudged": "not judged", CELLS: "grading cells",
-         CLAIMS: "claims points", REACHES: "code", NOTES: "text of their own"}
+         CLAIMS: "claims points", REACHES: "code", BUILD: "another build", NOTES: "text of their own"}
 """A flag in the table of students; the list of things to look at has the whole sentence."""
 
 

@@ -137,6 +137,31 @@ def test_points_by_a_scheme_given_at_marking_are_no_claim(copy_of: Copy, source:
     assert marked(notebook, halved).flags == ()
 
 
+def rebuilt(*scenes: str, scheme: str = "") -> Any:
+    """The assignment built anew, with other problems or points."""
+    from plusway.autograde.judging.scheme import Scheme
+
+    planned = assign.plan("ps1", scenes, scheme=Scheme(results=3) if scheme else None)
+    return assignment_from(planned.notebook, "x")
+
+
+BUILDS: dict[str, tuple[dict[str, Any], Change, list[str]]] = {
+    "a problem more": ({"scenes": ("two-buckets-pulled-up", SCENE)}, lambda notebook: None, ["build"]),
+    "other points": ({"scenes": (SCENE,), "scheme": "results"}, lambda notebook: None, ["build"]),
+    "a problem more, and a grade cell replaced": ({"scenes": ("two-buckets-pulled-up", SCENE)}, rewritten("12.0"), ["cells", "build"]),
+    "the same build": ({"scenes": (SCENE,)}, without(1), ["cells"]),
+}
+
+
+@pytest.mark.parametrize("case", BUILDS)
+def test_an_assignment_that_was_built_anew_since_accuses_nobody(case: str, copy_of: Copy) -> None:
+    """Whoever has an older copy has other grade cells and other points in them; only one that was written over is told."""
+    build, change, kinds = BUILDS[case]
+    notebook = copy_of(answers_of())
+    change(notebook)
+    assert [flag.kind for flag in marked(notebook, rebuilt(*build["scenes"], scheme=build.get("scheme", ""))).flags] == kinds
+
+
 def test_where_no_cells_are_known_only_claims_and_code_are_told(copy_of: Copy) -> None:
     """Marked by a scene alone: nobody knows which cells were given out."""
     from plusway.lessons import catalogue
