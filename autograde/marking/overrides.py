@@ -93,8 +93,11 @@ def _decided(step: Mapping[str, Any], decisions: Sequence[Override]) -> Mapping[
     whole = float(step["of"]) if last.verdict in (RIGHT, FOLLOWS) else 0.0
     points = whole if last.points is None else min(max(last.points, 0.0), float(step["of"]))
     judged = {"verdict": step["verdict"], "points": step["points"]}
-    return {**step, "verdict": last.verdict, "points": points,
-            "slips": [] if last.verdict in (RIGHT, FOLLOWS) else step["slips"],
+    taken = last.verdict in (RIGHT, FOLLOWS)
+    # Beside the teacher's reason the judge's own would only contradict it.
+    kept = {key: value for key, value in step.items() if not (taken and step["verdict"] != RIGHT and key in ("says", "at"))}
+    return {**kept, "verdict": last.verdict, "points": points,
+            "slips": [] if taken else step["slips"],
             "override": {"reason": last.reason, "date": last.date, "judged": judged}}
 
 

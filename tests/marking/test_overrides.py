@@ -67,6 +67,19 @@ def test_what_an_override_earns(what: dict[str, Any], points: float) -> None:
     assert decided(decision(item="sack", **what))["points"] == points
 
 
+SAID = [("taken as right", "unread", "right", False), ("taken as right after all", "follows", "follows", False),
+        ("left as it was", "unread", "unread", True), ("a remark on what was right", "right", "right", True)]
+
+
+@pytest.mark.parametrize(("before", "verdict", "stays"), [case[1:] for case in SAID], ids=[case[0] for case in SAID])
+def test_beside_the_teachers_reason_the_judge_does_not_go_on_complaining(before: str, verdict: str, stays: bool) -> None:
+    """A line that the teacher takes is not said to be unreadable, or impossible, in the same breath."""
+    step = {**STEP, "verdict": before, "slips": [], "says": "Write a decimal point.", "at": [0, 3]}
+    marks = ProblemMarks("p", "p", {"scene": "p", "steps": [step]})
+    [found] = overridden(marks, "s1", [decision(item="sack", verdict=verdict)])["steps"]
+    assert ("says" in found, "at" in found) == (stays, stays)
+
+
 def test_the_last_decision_counts() -> None:
     """A teacher may think again."""
     assert decided(decision(item="sack"), decision(item="sack", verdict="slip"))["verdict"] == "slip"
