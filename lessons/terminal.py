@@ -81,12 +81,12 @@ def note(text: str) -> None:
     print(f"note: {' '.join(text.split())}", file=sys.stderr)
 
 
-def note_doubts(scenes: Iterable[Scene]) -> None:
-    """A note for each thing in a scene that is allowed and probably not meant."""
-    from .doubts import doubts
+def note_doubts(scenes: Iterable[Scene], stories: bool = True) -> None:
+    """A note for each thing in a scene that is allowed and probably not meant. stories: False where `warn_of_strays` looks at those."""
+    from .doubts import doubts, untold
 
     for scene in {scene.name: scene for scene in scenes}.values():
-        for says in doubts(scene):
+        for says in (*doubts(scene), *(untold(scene) if stories else ())):
             note(f"{scene.file or scene.name}: {says}")
 
 

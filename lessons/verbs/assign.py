@@ -62,7 +62,7 @@ def run(args: argparse.Namespace) -> int:
     students, heading = assign.students_in(Path(args.students)) if args.students else ([], "")
     if heading:
         print(f"plusway assign: {args.students}: the first row ({heading!r}) is taken for a heading, not for a student", file=sys.stderr)
-    note_doubts(problem.scene for problem in planned.problems)
+    note_doubts((problem.scene for problem in planned.problems), stories=not args.per_student)
     if args.per_student:
         warn_of_strays("assign", [problem.scene for problem in planned.problems])
     if args.out and not args.dry_run:
