@@ -7,6 +7,8 @@ from collections.abc import Mapping
 from ..autograde.reading.greek import GREEK
 from ..autograde.scene.model import Scene, Symbol
 from ..autograde.scene.notation import class_letter
+from ..autograde.scene.words import DIRECTION_LABELS as DIRECTION_LABELS
+from ..autograde.scene.words import thing_name as thing_name
 
 TITLES: dict[str, str] = {
     "directions": "Directions",
@@ -62,11 +64,6 @@ CLOSING: dict[str, str] = {
 }
 """What the closing picture says."""
 
-DIRECTION_LABELS: dict[str, str] = {
-    "up": "up", "down": "down", "left": "left", "right": "right", "upslope": "up the slope", "downslope": "down the slope",
-    "clockwise": "clockwise", "counterclockwise": "counterclockwise", "away": "straight out of the slope", "into": "straight into the slope",
-}  # fmt: skip
-
 FORCE_KINDS = ("weight", "normal", "friction", "rolling", "tension", "contact", "outside", "drag")
 
 _FORCE_NAMES: dict[str, str] = {
@@ -94,17 +91,14 @@ _SPOKEN: dict[str, tuple[str, ...]] = {
 WAYS_TYPED: dict[str, tuple[str, ...]] = {
     "up": ("upward", "upwards", "↑"), "down": ("downward", "downwards", "↓"), "left": ("leftward", "leftwards", "←"),
     "right": ("rightward", "rightwards", "→"), "upslope": ("up slope", "uphill"), "downslope": ("down slope", "downhill"),
-    "clockwise": ("cw", "↻"), "counterclockwise": ("ccw", "anticlockwise", "↺"), "away": ("away", "out"), "into": ("into", "in"),
+    "clockwise": ("cw", "↻"), "counterclockwise": ("ccw", "anticlockwise", "↺"),
+    "away": ("away from the surface", "out of the slope", "straight out of the slope", "perpendicular to the slope", "perpendicular", "away", "out"),
+    "into": ("into the surface", "straight into the slope", "into", "in"),
 }  # fmt: skip
 """How else a direction may be typed in a force diagram, beside its word and its label."""
 
 NONE_OF_THESE = "other"
 """The symbol kept for a force that is none of the scene's."""
-
-
-def thing_name(name: str) -> str:
-    """A thing's name as it reads in a sentence: "feed_sack" -> "feed sack"."""
-    return name.replace("_", " ").replace("-", " ")
 
 
 def title_of(step: str, item: str | None) -> str:

@@ -7,6 +7,7 @@ import re
 import uuid
 from collections.abc import Callable
 from dataclasses import dataclass
+from importlib import resources
 from pathlib import Path
 from typing import Any
 
@@ -15,10 +16,12 @@ import pytest
 from plusway.widgets import Problem
 from plusway.widgets.place import read_metadata
 from plusway.widgets.problem import forget_all
+from plusway.widgets.static import css
 
 from ..conftest import ask_server, kernel_of, set_theme, shot
 
 NAME = "two-hanging-bodies"
+PAGE = "<!doctype html><html lang=en><title>drawn</title><body style=margin:0><div class=plusway><div class=pw-picture id=here></div></div>"
 
 
 @pytest.fixture
@@ -217,3 +220,20 @@ def lesson_in(lab: Any, page: Any, **settings: Any) -> Lesson:
     notebook.metadata["plusway"]["id"] = uuid.uuid4().hex
     file.write_text(json.dumps(notebook), encoding="utf-8")
     return Lesson(page, file, lab.address(f"{file.parent.name}/{file.name}"), lab.token)
+
+
+@pytest.fixture
+def modules(page: Any) -> Any:
+    """A page that can import the modules in `static/` as they are."""
+
+    def answer(route: Any) -> None:
+        name = route.request.url.rpartition("/")[2]
+        if name.endswith(".js"):
+            route.fulfill(body=(resources.files("plusway.widgets") / "static" / name).read_text(encoding="utf-8"), content_type="text/javascript")
+        else:
+            route.fulfill(body=PAGE, content_type="text/html")
+
+    page.route("http://plusway.test/**", answer)
+    page.goto("http://plusway.test/")
+    page.add_style_tag(content=css())
+    return page

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from importlib import resources
 from typing import Any
 
 import pytest
@@ -13,28 +12,8 @@ from plusway.lessons.explore import explore
 from plusway.widgets import Problem, WorkedExample
 from plusway.widgets.lettered import tilts
 from plusway.widgets.messages import STEPS
-from plusway.widgets.static import css
 
 pytestmark = pytest.mark.browser
-
-PAGE = "<!doctype html><html lang=en><title>drawn</title><body style=margin:0><div class=plusway><div class=pw-picture id=here></div></div>"
-
-
-@pytest.fixture
-def modules(page: Any) -> Any:
-    """A page that can import the modules in `static/` as they are."""
-
-    def answer(route: Any) -> None:
-        name = route.request.url.rpartition("/")[2]
-        if name.endswith(".js"):
-            route.fulfill(body=(resources.files("plusway.widgets") / "static" / name).read_text(encoding="utf-8"), content_type="text/javascript")
-        else:
-            route.fulfill(body=PAGE, content_type="text/html")
-
-    page.route("http://plusway.test/**", answer)
-    page.goto("http://plusway.test/")
-    page.add_style_tag(content=css())
-    return page
 
 
 @pytest.fixture

@@ -6,7 +6,7 @@ import { arrowsTyped } from "./forcewords.js";
 import { step } from "./frame.js";
 import { Drafts } from "./link.js";
 import { announce, verdictBox } from "./linefield.js";
-import { symbolText } from "./mathview.js";
+import { prose, symbolText } from "./mathview.js";
 import { WORDS } from "./words.js";
 
 const MOST = 24; // arrows; more is no diagram
@@ -39,7 +39,7 @@ function diagram(frame, first) {
     "select",
     { id: forceId, class: "pw-input", onchange: () => waits.add(force) },
     h("option", { value: "" }, "choose a force"),
-    ...frame.shown.symbols.map(([symbol, words]) => h("option", { value: symbol }, symbol === "other" ? words : `${nameOf(symbol)}: ${words}`)),
+    ...frame.shown.symbols.map(([symbol, words]) => h("option", { value: symbol }, symbol === "other" ? words : `${nameOf(symbol)}: ${prose(words)}`)),
   );
   const way = h(
     "select",
@@ -105,7 +105,7 @@ function diagram(frame, first) {
     const known = { symbols: frame.shown.symbols, ways: first.options, names: frame.shown.typed[first.item] ?? {}, nameOf, example: exampleArrow() };
     const { arrows: found, says } = arrowsTyped(typed.value, known, { symbol: waits.has(force) ? force.value : "", word: waits.has(way) ? way.value : "" });
     if (says) {
-      said.textContent = says;
+      said.textContent = prose(says);
       frame.say(says);
       return;
     }

@@ -4,6 +4,8 @@ import { WORDS } from "./words.js";
 
 const MANY = 9; // strands of one rope that can be typed as "2T up"
 const LONG = 30; // characters; no force has a longer name
+const PART_OF = /[\s*·×]*\\?(?:sin|cos)(?![a-z]).*$/i; // "m g sin θ, down the slope": the weight, drawn by one of its parts
+const NO_FORCE = /^(?:m_?\d*[*·×]?a_?\d*|ma|f?_?net|sum|inertia|(?:net|total|resultant)force)$/i;
 const BETWEEN = /(?:[:=(]|\s(?:acts?|acting|pulls?|pulling|pushes|pushing|points?|pointing))$/i;
 
 /**
@@ -26,6 +28,9 @@ export function arrowsTyped(text, known, chosen) {
     if (force.length > LONG) return fail(WORDS.noArrow(part.slice(0, 60), known.example));
     const found = force ? forcesCalled(force, known) : { symbols: chosen.symbol ? [chosen.symbol] : [], times: 1 };
     const way = word || chosen.word;
+    const begun = word || found.symbols.length ? null : beginning(force, known);
+    if (begun) return fail(WORDS.noWay(known.nameOf(begun), known.ways.map(([, label]) => label)));
+    if (NO_FORCE.test(squeeze(force)) && !found.symbols.length) return fail(WORDS.sumOfForces(force));
     if (!(force && word) && !found.symbols.length) return fail(WORDS.noArrow(part.slice(0, 60), known.example));
     if (found.symbols.length !== 1) return fail(noForce(force, found.symbols, known));
     if (!way) return fail(WORDS.noWay(known.nameOf(found.symbols[0]), known.ways.map(([, label]) => label)));
@@ -77,6 +82,16 @@ function trimmed(text) {
   return shorter === text ? text : trimmed(shorter);
 }
 
+/** The force that a text without a known direction begins with: "N perpendicularly", "T down" on a wheel. @param {string} text @param {Known} known */
+function beginning(text, known) {
+  const words = text.split(" ");
+  for (let many = words.length - 1; many > 0; many -= 1) {
+    const { symbols } = forcesCalled(words.slice(0, many).join(" "), known);
+    if (symbols.length === 1) return symbols[0];
+  }
+  return null;
+}
+
 /** The symbols that go by a name, and how often: their own letters, else a usual name such as "tension" or "m_2 g". @param {string} force @param {Known} known */
 function forcesCalled(force, known) {
   const direct = called(force, known);
@@ -90,6 +105,8 @@ function called(force, known) {
   const squeezed = squeeze(force);
   const exact = known.symbols.filter(([name, , own]) => squeeze(name) === squeezed || squeeze(own) === squeezed);
   if (exact.length) return [exact[0][0]];
+  const whole = force.replace(PART_OF, "");
+  if (whole !== force && whole) return called(whole, known);
   const usual = squeezed.length > 2 ? squeezed.toLowerCase() : squeezed;
   return Object.entries(known.names)
     .filter(([, names]) => names.split("; ").some((name) => squeeze(name) === usual))

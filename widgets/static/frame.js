@@ -1,7 +1,7 @@
 // @ts-check
 // What every step has round it: title, earlier answers, notices, hints, the link to the kernel and to the page.
 import { h, fill, same, freshId } from "./dom.js";
-import { prose } from "./mathview.js";
+import { dataApart, prose } from "./mathview.js";
 import { Link } from "./link.js";
 import { pointsOfAll, readingView, sign, wordsOf } from "./verdict.js";
 import { WORDS } from "./words.js";
@@ -17,12 +17,6 @@ function groups(earlier) {
   }
   return out;
 }
-
-const SHORT = 40; // characters that may stay on one line, also on a narrow screen
-
-/** Data apart, so that none breaks off behind its "m =". @param {string} text */
-const dataApart = (text) =>
-  prose(text).split(", ").flatMap((part, at) => [at > 0 ? ", " : null, part.includes(" = ") && part.length < SHORT ? h("span", { class: "pw-datum" }, part) : part]);
 
 /**
  * Make a step's render function.
@@ -215,7 +209,7 @@ export class Frame {
       h(
         "dl",
         {},
-        ...groups(earlier).map((group) => h("div", {}, h("dt", {}, group[0].label), ...group.map(({ text, mathml }) => h("dd", {}, readingView(mathml) ?? dataApart(text))))),
+        ...groups(earlier).map((group) => h("div", {}, h("dt", {}, prose(group[0].label)), ...group.map(({ text, mathml }) => h("dd", {}, readingView(mathml) ?? dataApart(text))))),
       ),
     );
   }

@@ -1,5 +1,6 @@
 // @ts-check
 // Formulas: MathML from the kernel, copied element by element, and symbols such as W_1 made here.
+import { h } from "./dom.js";
 
 const MATHML = "http://www.w3.org/1998/Math/MathML";
 const ALLOWED = new Set(
@@ -46,8 +47,22 @@ export function symbolFormula(name) {
   return m("math", index ? m("msub", m("mi", stem), m(/^\d+$/.test(index) ? "mn" : "mi", index)) : m("mi", stem));
 }
 
-/** A sentence in which symbols such as W_1 stand with a lowered index: "W₁". @param {string} text */
-export const prose = (text) => text.replace(/\b\p{L}+_[\p{L}\d]{1,6}\b/gu, symbolText);
+// Not \b: it knows no letter but those of English, and would leave μ_k and θ_1 as they are.
+const SYMBOL = /(?<![\p{L}\p{N}_])\p{L}+(?:_[\p{L}\p{N}]{1,6}){1,2}(?![\p{L}\p{N}_])/gu;
+const POWER_OF_UNIT = /(?<=(?<!\p{L})(?:m|cm|s|kg|rad))\^(-?)(\d)(?!\.?\d)/gu;
+const RAISED = "⁰¹²³⁴⁵⁶⁷⁸⁹";
+
+/** A sentence in which symbols such as W_1 stand with a lowered index, "W₁", and units such as m/s^2 with a raised power. @param {string} text */
+export const prose = (text) => text.replace(SYMBOL, symbolText).replace(POWER_OF_UNIT, (_, minus, power) => `${minus && "⁻"}${RAISED[Number(power)]}`);
+
+const SHORT = 40; // characters that may stay on one line, also on a narrow screen
+
+/** Data one after the other, so that none breaks off behind its "m =", and no comma stands alone. @param {string} text */
+export const dataApart = (text) =>
+  prose(text).split(", ").flatMap((part, at, parts) => {
+    const said = at < parts.length - 1 ? `${part},` : part;
+    return [at > 0 ? " " : null, part.includes(" = ") && part.length < SHORT ? h("span", { class: "pw-datum" }, said) : said];
+  });
 
 const LEVEL = "0123456789ks";
 const LOWERED = "₀₁₂₃₄₅₆₇₈₉ₖₛ";

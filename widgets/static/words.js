@@ -70,6 +70,9 @@ export const WORDS = {
   addedAsTyped: (/** @type {string[]} */ arrows, /** @type {string} */ way) =>
     `Added as you typed it: ${arrows.join(", ")}. The direction chosen in the list is another one, ${way}; it was not used.`,
 
+  sumOfForces: (/** @type {string} */ typed) =>
+    `“${typed}” is no force of its own: m a is what all forces together come to. Draw only what something else does to this thing.`,
+
   /** @type {(force: string, near: string[], all: string[]) => string} */
   noForce: (force, near, all) =>
     `“${force}” is no force of this problem.${near.length ? ` Did you mean ${near.join(" or ")}?` : ""} Its forces: ${all.join(", ")}.`,
@@ -97,7 +100,8 @@ export const WORDS = {
   torqueOf: "Torque of",
   signsOn: (/** @type {string} */ thing, /** @type {string} */ plus) => `On the ${thing}, with plus ${plus}`,
   furtherChecks: "Further checks: limits and energy",
-  given: (/** @type {string} */ data) => `Given: ${data}`,
+  acrossItsLine: "across its line: not in the equation",
+  given: "Given: ",
 
   // a slip to be found
   oneLineWrong: "One line of this solution is wrong, and what follows from it is wrong with it. Read it as if you had written it yourself.",

@@ -2,7 +2,7 @@
 // A worked solution whose positive directions can be flipped; the kernel writes it anew (widgets/workedexample.py).
 import { h, fill, freshId, same } from "./dom.js";
 import { Link } from "./link.js";
-import { formula, prose, symbolText } from "./mathview.js";
+import { dataApart, formula, prose, symbolText } from "./mathview.js";
 import { scenePicture } from "./scenepicture.js";
 import { WORDS } from "./words.js";
 
@@ -24,7 +24,7 @@ function signTable(signs) {
   const what = signs.wheel ? WORDS.torqueOf : WORDS.force;
   const head = [what, signs.wheel ? "turns it" : "points", "sign", "enters as"].map((text) => h("th", { scope: "col" }, text));
   const rows = signs.rows.map((row) =>
-    h("tr", {}, h("th", { scope: "row", class: "pw-forceof" }, symbolText(row.symbol)), h("td", {}, breakable(row.points)), h("td", { class: "pw-plusminus" }, row.sign), h("td", {}, row.enters ? mathOr(row.mathml, row.enters) : "across its line: not in the equation")),
+    h("tr", {}, h("th", { scope: "row", class: "pw-forceof" }, symbolText(row.symbol)), h("td", {}, breakable(row.points)), h("td", { class: "pw-plusminus" }, row.sign), h("td", {}, row.enters ? mathOr(row.mathml, row.enters) : WORDS.acrossItsLine)),
   );
   return h("table", { class: "pw-signs" }, h("caption", {}, WORDS.signsOn(signs.thing, signs.plus)), h("thead", {}, h("tr", {}, ...head)), h("tbody", {}, ...rows));
 }
@@ -105,7 +105,7 @@ export default {
     function refresh() {
       const now = model.get("shown");
       heading.textContent = now.heading;
-      data.textContent = WORDS.given(prose(now.given));
+      fill(data, WORDS.given, dataApart(now.given));
       marks();
       if (same([now.steps, now.signs], seen)) return;
       seen = [now.steps, now.signs];
