@@ -20,7 +20,7 @@ from ..autograde.judging.scheme import Scheme
 from ..autograde.judging.verdicts import Verdicts
 from ..autograde.marking.cells import Graded, cells_of, grade_id, points_call, quoted
 from ..autograde.marking.comments import plain
-from ..autograde.records.answers import STEPS
+from ..autograde.method import STEPS
 from ..autograde.scene.model import Scene
 from ..widgets.words import thing_name
 

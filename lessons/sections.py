@@ -13,7 +13,7 @@ from nbformat.notebooknode import NotebookNode
 
 from ..autograde.judging.slipfinding import NoSlip, exercise
 from ..autograde.marking.cells import quoted
-from ..autograde.records.answers import PER_THING, STEPS
+from ..autograde.method import PER_THING, STEPS, in_a_sentence, step_title
 from ..autograde.scene.data import with_data
 from ..autograde.scene.model import Scene
 from ..autograde.scene.writing import scene_toml
@@ -22,10 +22,6 @@ from . import catalogue
 from .notebook import ProblemSpec, code_cell, problem_cells, text_cell
 from .placeholders import filled
 from .source import CourseError, Section
-
-NAMES = {"directions": "directions", "forces": "forces", "equations": "equations", "ties": "ties", "working": "working",
-         "results": "results", "sense": "checks of sense"}
-"""A step in running text."""
 
 
 @dataclass(frozen=True)
@@ -138,7 +134,7 @@ def _data(section: Section) -> Iterator[tuple[str, str]]:
 
 
 def _listed(steps: tuple[str, ...]) -> str:
-    words = [NAMES[step] for step in steps]
+    words = [in_a_sentence(step_title(step)) for step in steps]
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
 
 

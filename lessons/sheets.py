@@ -18,6 +18,7 @@ from ..autograde.judging.scheme import Scheme
 from ..autograde.mechanics import derive
 from ..autograde.mechanics.steps import WorkedLine, WorkedStep
 from ..autograde.mechanics.variants import vary
+from ..autograde.method import step_title
 from ..autograde.reading import Complaint, Vocabulary, read, to_mathml
 from ..autograde.reading.tree import Name
 from ..autograde.scene.model import Quantity, Scene, Symbol
@@ -65,8 +66,6 @@ _KINDS = {
     "acceleration": "given acceleration of the {thing}", "outside": "given force on the {thing}",
 }  # fmt: skip
 _UNITS = {"m/s^2": "m/s²", "kg m^2": "kg m²", "rad/s^2": "rad/s²"}
-_STEPS = {"directions": "Positive directions", "forces": "Force diagrams", "equations": "Equations", "ties": "Ties", "working": "Working",
-          "results": "Results", "sense": "Sense checks"}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -231,7 +230,7 @@ def _marks(scene: Scene, scheme: Scheme | None, names: _Letters) -> str:
         if step.of:
             item = names.name(step.item) if step.step == "results" else escape(thing_name(step.item)) if isinstance(step.item, str) else str(step.item + 1)
             what = whats.get(step.step) or step.says.removeprefix("Still to come: ").rstrip(".")
-            rows += f"<tr><th scope=\"row\">{escape(_STEPS.get(step.step, step.step))}</th><td>{item}</td><td class=\"n\">{step.of:g}</td><td>{escape(what)}</td></tr>\n"
+            rows += f"<tr><th scope=\"row\">{escape(step_title(step.step))}</th><td>{item}</td><td class=\"n\">{step.of:g}</td><td>{escape(what)}</td></tr>\n"
     return (f"<table>\n<caption>Marking scheme</caption>\n<thead><tr><th scope=\"col\">step</th><th scope=\"col\">item</th><th scope=\"col\" class=\"n\">points</th><th scope=\"col\">for</th></tr></thead>\n"
             f"<tbody>\n{rows}<tr class=\"sum\"><th scope=\"row\">Sum</th><td></td><td class=\"n\">{verdicts.of:g}</td><td></td></tr>\n</tbody>\n</table>\n"
             "<p class=\"quiet\">What follows from an earlier slip is worth its points; the same slip costs once. True steps in another order are worth as much.</p>\n")  # fmt: skip

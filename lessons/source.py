@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from ..autograde.errors import PluswayError
-from ..autograde.records.answers import STEPS
+from ..autograde.method import STEPS
 
 _TITLE = re.compile(r"\A# (?P<title>[^\n]+)\n")
 _GOAL = re.compile(r"\A\s*\*\*Goal\.\*\* (?P<goal>.+?)(?:\n\n|\Z)", re.DOTALL)

@@ -7,6 +7,7 @@ from itertools import groupby
 from textwrap import wrap
 
 from ..autograde.judging.verdicts import BLANK, FOLLOWS, RIGHT, SLIP, UNREAD, Step, Verdicts
+from ..autograde.method import step_title
 from ..autograde.printable import printable
 from ..autograde.scene.model import Scene
 
@@ -18,7 +19,7 @@ def verdict_text(verdicts: Verdicts, scene: Scene) -> str:
     """The whole of one student's verdicts; ends without a newline."""
     lines = [f"{scene.title}: {figure(verdicts.points)} of {figure(verdicts.of)} points"]
     for name, steps in groupby(verdicts.steps, key=lambda step: step.step):
-        lines += ["", name.capitalize()]
+        lines += ["", step_title(name)]
         for step in steps:
             lines += _step(step)
     lines += ["", *verdicts.remarks] if verdicts.remarks else []

@@ -15,6 +15,7 @@ from typing import Any
 from ..autograde.errors import PluswayError
 from ..autograde.judging.scheme import Scheme
 from ..autograde.languages import written
+from ..autograde.method import LISTS
 from ..autograde.reading import Vocabulary
 from ..autograde.records import journal as journals
 from ..autograde.records.answers import FOUND, sift, sift_item
@@ -164,7 +165,7 @@ class Desk:
 
     def _fits(self, step: str, item: str | None) -> bool:
         """Whether this scene has such an item: a journal may come from another scene of the same name, or from anywhere."""
-        if step in ("ties", "working", "sense"):
+        if step in LISTS:
             return item is None
         if step == FOUND:
             return item is not None

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Any, Literal, TypedDict
 
-STEPS = ("directions", "forces", "equations", "ties", "working", "results", "sense")
+from ..autograde.method import STEPS as STEPS
 
 
 class Record(TypedDict):

@@ -8,9 +8,9 @@ from typing import Any
 
 from ..autograde.errors import PluswayError
 from ..autograde.languages import LANGUAGES
+from ..autograde.method import STEPS
 from ..autograde.scene.classroom import KINDS
 from ..autograde.scene.letters import canonical
-from .messages import STEPS
 
 
 class SettingsError(PluswayError):

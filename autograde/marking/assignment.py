@@ -14,7 +14,7 @@ from typing import Any
 
 from ..judging.scheme import Scheme, scheme_from
 from ..judging.verdicts import Verdicts
-from ..records.answers import STEPS
+from ..method import STEPS
 from ..records.errors import NotebookError
 from ..scene import as_in_class, load_text, scene_toml
 from ..scene.model import Scene

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from ..judging.verdicts import Verdicts
-from ..records.answers import PER_THING, STEPS
+from ..method import PER_THING, STEPS
 
 
 @dataclass(frozen=True)

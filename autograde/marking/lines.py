@@ -10,9 +10,9 @@ from html import escape
 from itertools import groupby
 from typing import Any
 
+from ..method import PER_THING, TABLES
 from ..printable import printable
 from ..reading import Complaint, Vocabulary, read, to_mathml
-from ..records.answers import PER_THING, TABLES
 from .cells import cell_of
 from .comments import SAID, reasons
 

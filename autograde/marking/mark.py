@@ -14,7 +14,8 @@ from typing import Any
 
 from ..errors import PluswayError
 from ..judging.verdicts import Verdicts
-from ..records.answers import PER_THING, Answers, tidy
+from ..method import PER_THING
+from ..records.answers import Answers, tidy
 from ..records.entries import Entry, newest
 from ..records.errors import NotebookError
 from ..records.harvest import Harvest, harvest

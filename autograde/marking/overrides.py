@@ -25,7 +25,7 @@ from typing import TYPE_CHECKING, Any
 
 from ..errors import UsageError
 from ..judging.verdicts import BLANK, FOLLOWS, RIGHT, SLIP, UNREAD
-from ..records.answers import PER_THING, STEPS
+from ..method import PER_THING, STEPS
 
 if sys.version_info >= (3, 11):
     import tomllib

@@ -12,15 +12,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from ..method import LISTS, STEPS
 from ..printable import printable
 
-STEPS = ("directions", "forces", "equations", "ties", "working", "results", "sense")
 FOUND = "found"
 """Not an answer, and never marked: what somebody did to find a slip, as [line, kind, mended line]; the item names the exercise."""
-
-PER_THING = ("forces", "equations")
-LISTS = ("ties", "working", "sense")
-TABLES = ("directions", "results")
 
 LONGEST_TEXT = 10_000  # characters; a longer text is cut to CUT and then fails in the reader, whose limit is far below
 CUT = 1_000

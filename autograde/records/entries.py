@@ -10,7 +10,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from .answers import FOUND, LISTS, LONGEST_NAME, STEPS, Answers, Remarks, clean_text, sift_item, tidy
+from ..method import LISTS, STEPS
+from .answers import FOUND, LONGEST_NAME, Answers, Remarks, clean_text, sift_item, tidy
 
 FORMAT = 1
 GREATEST_N = 2**53 - 1  # the greatest whole number that the browser's side counts exactly
@@ -83,7 +84,7 @@ def assemble(entries: Iterable[Entry]) -> dict[str, Answers]:
         if entry.step == FOUND:
             continue
         answers = out.setdefault(entry.problem, {})
-        if entry.item is None or entry.step in ("ties", "working", "sense"):
+        if entry.item is None or entry.step in LISTS:
             answers[entry.step] = entry.value
         else:
             answers.setdefault(entry.step, {})[entry.item] = entry.value

@@ -13,6 +13,7 @@ from typing import Any
 
 from ...autograde.judging.verdicts import FOLLOWS, SLIP
 from ...autograde.judging.verdicts import RIGHT as RIGHT_VERDICT
+from ...autograde.method import LISTS
 from ...autograde.scene.model import Scene
 from .skills import failed, takes
 from .tracing import HELPED, RIGHT, WRONG
@@ -53,7 +54,7 @@ def new_evidence(
             continue  # credited without having been written, as the tie that one letter `a` implies: it tells nothing
         if not taken or verdict["verdict"] not in (RIGHT_VERDICT, FOLLOWS, SLIP) or (step, item) in places:
             continue
-        is_line = step in ("working", "ties", "sense")
+        is_line = step in LISTS
         if is_line and ((step, text) in lines or len({p for p in places if p[0] == step}) >= MOST_LINES):
             continue
         if verdict["verdict"] == SLIP:

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from ...autograde.errors import PluswayError
 from ...autograde.mechanics.variants import variants
+from ...autograde.method import STEPS
 from ...autograde.scene.model import Scene
 from .. import catalogue
 from .choice import choose
@@ -26,8 +27,6 @@ if TYPE_CHECKING:
     import ipywidgets
 
     from ...widgets import Problem
-
-STEPS = ("directions", "forces", "equations", "ties", "working", "results", "sense")
 
 
 def _now() -> datetime:
@@ -115,6 +114,7 @@ class Session:
     def _lay_out(self, past: Past) -> bool:
         """Show a problem and its steps; False where its scene is gone."""
         from ...widgets import Problem
+        from ..notebook import WIDGETS
 
         try:
             scene = scene_for(past)
@@ -122,9 +122,7 @@ class Session:
             return False
         self.problem = problem = Problem(scene, id=past.id, settings={"verdicts": "at once"})
         asked = {verdict["step"] for verdict in problem.verdicts()}
-        shows = {"directions": problem.directions, "forces": problem.forces, "equations": problem.equation, "ties": problem.ties,
-                 "working": problem.working, "results": problem.results, "sense": problem.sense}  # fmt: skip
-        steps = [shows[step]() for step in STEPS if step in asked]
+        steps = [getattr(problem, WIDGETS[step])() for step in STEPS if step in asked]
         problem.watch(self._listener(past.id))
         self._show_known()
         self._show_bars()

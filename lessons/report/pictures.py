@@ -7,7 +7,7 @@ import re
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from ...autograde.records.answers import PER_THING
+from ...autograde.method import PER_THING, in_a_sentence, step_title
 from ...widgets.words import thing_name
 
 if TYPE_CHECKING:
@@ -16,8 +16,6 @@ if TYPE_CHECKING:
 INK, BAR, SOFT = "#1d2733", "#3f6a8a", "#b9652b"
 SHOWN = 12  # kinds of slip
 LONGEST_TITLE = 30  # characters of a title in a picture
-STEP_SAID = {"directions": "plus directions", "forces": "forces on the {thing}", "equations": "equation of the {thing}", "ties": "ties",
-             "working": "working", "results": "results", "sense": "sense checks"}
 
 
 def marks_picture(tenths: Sequence[int]) -> str:
@@ -71,10 +69,10 @@ def step_name(step: Mapping[str, Any], titles: Mapping[str, str], longest: int =
 
     >>> sack = {"problem": "feed-sack", "step": "equations", "item": "sack"}
     >>> step_name(sack, {"feed-sack": "Feed sack"}), step_name(sack, {"feed-sack": "Feed sack", "mine-cart": "Mine cart"})
-    ('equation of the sack', 'Feed sack: equation of the sack')
+    ('equation for the sack', 'Feed sack: equation for the sack')
     """
     name, item = str(step["step"]), step["item"]
-    said = STEP_SAID.get(name, name).format(thing=thing_name(str(item or "body")))
+    said = in_a_sentence(step_title(name, thing_name(str(item)) if item and name in PER_THING else ""))
     if item not in (None, "") and name not in PER_THING:
         said += f", {item + 1 if isinstance(item, int) else item}"
     if len(titles) < 2:

@@ -115,7 +115,7 @@ def test_the_command_says_what_to_teach_again_where_and_with_an_example(marked: 
     main(["report", str(marked)])
     said = capsys.readouterr().out
     assert "To teach again 1: gave one force the sign opposite to its direction (flipped-force), in 3 of 9." in said
-    assert f"Most often at equation of the sack, for example: {answers_of(slip='flipped')['equations']['sack']}" in said
+    assert f"Most often at equation for the sack, for example: {answers_of(slip='flipped')['equations']['sack']}" in said
     assert "To look at: " in said
 
 
@@ -215,10 +215,10 @@ def test_what_is_ranked_and_what_is_left_out_is_said(marked: Path) -> None:
 
 
 SACK_ROW = {"problem": SCENE, "step": "equations", "item": "sack"}
-PLACES = [("of one problem alone the title goes without saying", {SCENE: "Feed sack"}, "equation of the sack"),
-          ("of several it stands first", {SCENE: "Feed sack", "b": "Cart"}, "Feed sack: equation of the sack"),
-          ("problems of one title are told apart", {SCENE: "Feed sack", "b": "Feed sack"}, f"Feed sack ({SCENE}): equation of the sack"),
-          ("a scene without a title goes by its name", {SCENE: "", "b": "Cart"}, f"{SCENE}: equation of the sack")]
+PLACES = [("of one problem alone the title goes without saying", {SCENE: "Feed sack"}, "equation for the sack"),
+          ("of several it stands first", {SCENE: "Feed sack", "b": "Cart"}, "Feed sack: equation for the sack"),
+          ("problems of one title are told apart", {SCENE: "Feed sack", "b": "Feed sack"}, f"Feed sack ({SCENE}): equation for the sack"),
+          ("a scene without a title goes by its name", {SCENE: "", "b": "Cart"}, f"{SCENE}: equation for the sack")]
 
 
 @pytest.mark.parametrize(("titles", "said"), [case[1:] for case in PLACES], ids=[case[0] for case in PLACES])
@@ -240,7 +240,7 @@ def test_the_page_speaks_of_problems_by_their_titles(tmp_path: Path) -> None:
     assert page.count("mine-cart") == page.count(SCENE) == 1
     title = "Feed sack and counterweight"
     assert f"<li>{title} <code>{SCENE}</code></li>" in page
-    assert f"<td>{title}: equation of the sack</td>" in page
+    assert f"<td>{title}: equation for the sack</td>" in page
 
 
 def test_names_are_hidden_unless_asked_for(marked: Path) -> None:

@@ -13,10 +13,10 @@ import pytest
 from plusway.autograde.mechanics import derive
 from plusway.autograde.mechanics.agreeing import agreeing_directions
 from plusway.autograde.mechanics.wording import rounded
+from plusway.autograde.method import STEPS
 from plusway.lessons import catalogue
 from plusway.widgets import Problem
 from plusway.widgets.drawing.arrange import arranged
-from plusway.widgets.messages import STEPS
 from plusway.widgets.moving import moving_picture
 from plusway.widgets.own import implied
 from plusway.widgets.worked import worked_answers
@@ -84,7 +84,7 @@ def test_the_motion_is_that_of_the_students_own_numbers() -> None:
     assert shown["notes"] == []
     assert shown["motion"]["things"] == {"grain": {"v": 0.0, "a": 1.09}, "stone": {"v": 0.0, "a": 1.09}}
     assert shown["motion"]["end"] == pytest.approx((2 / 1.09) ** 0.5)
-    assert "Grain: from rest, a_1 = 1.09 m/s² with plus up. After 1.35 s it has gone 1.00 m up and has 1.48 m/s." in shown["says"]
+    assert "Grain: from rest, a_1 = 1.09 m/s² with plus up. After 1.35 s it has gone 1.00 m up; its speed is then 1.48 m/s." in shown["says"]
 
 
 def test_wrong_numbers_are_said_to_be_wrong_and_taken_at_their_word() -> None:
@@ -249,7 +249,7 @@ def test_numbers_are_written_as_the_class_writes_them(settings: dict[str, Any]) 
     assert shown["motion"]["things"]["grain"]["a"] == 1.09
     said = [*shown["notes"], *shown["says"], shown["motion"]["bar"]["label"], *(s for d in shown["diagrams"] for s in (*d["says"], d["bar"]["label"], *(a["size"] for a in d["arrows"])))]
     assert [text for text in said if re.search(r"\d\.\d", text)] == []
-    assert "a_1 = 1,09 m/s² with plus up. After 1,35 s it has gone 1,00 m up and has 1,48 m/s." in " ".join(said)
+    assert "a_1 = 1,09 m/s² with plus up. After 1,35 s it has gone 1,00 m up; its speed is then 1,48 m/s." in " ".join(said)
     assert shown["decimal_comma"] is True  # the clock of the player follows it
 
 
@@ -262,10 +262,11 @@ ALL_RIGHT = {"a": "0.925 m/s^2", "T": "12.9 N", "t": "1.40 s", "v": "1.29 m/s"}
         (ALL_RIGHT, "Together 1.11 N up: its mass times its acceleration. From your rounded results: together 1.14 N up. The difference is rounding only."),
         ({**ALL_RIGHT, "t": "1.5 s"}, "Together 1.11 N up: its mass times its acceleration. From your rounded results: together 1.14 N up. The difference is rounding only."),
         ({**ALL_RIGHT, "T": "12.8695 N"}, "Together 1.11 N up: its mass times its acceleration."),
+        ({**ALL_RIGHT, "a": "0.925 m/s"}, "Together 1.11 N up: its mass times its acceleration. From your rounded results: together 1.14 N up. The difference is rounding only."),
         ({**ALL_RIGHT, "T": "14.2 N"}, "Together 2.44 N up. Its mass times its acceleration is 1.11 N up."),
         ({**ALL_RIGHT, "a": "1.1 m/s^2"}, "Together 1.14 N up. Its mass times its acceleration is 1.32 N up."),
     ],
-    ids=["all right", "another result is wrong", "many figures", "a wrong tension", "a wrong acceleration"],
+    ids=["all right", "another result is wrong", "many figures", "a unit is wrong", "a wrong tension", "a wrong acceleration"],
 )
 def test_two_numbers_that_differ_by_rounding_are_said_to(results: dict[str, str], says: str) -> None:
     """1.20 kg: 12.9 N - 11.76 N is 1.14 N, but 1.20 kg times 0.9245 m/s2 is 1.11 N. Two numbers stand alone only where one of them is wrong."""
@@ -275,10 +276,12 @@ def test_two_numbers_that_differ_by_rounding_are_said_to(results: dict[str, str]
 
 @pytest.mark.parametrize(
     ("a", "note"),
-    [("1.10 m/s^2", "a = 1.10 m/s^2 is right but for its rounding. The picture takes it as it stands."),
+    [("1.09 m/s", "a = 1.09 m/s has the right number; only its unit needs mending. The picture takes it in m/s²."),
+     ("1.09", "a = 1.09 has the right number; only its unit needs mending. The picture takes it in m/s²."),
+     ("1.10 m/s^2", "a = 1.10 m/s^2 is right but for its rounding. The picture takes it as it stands."),
      ("1.2 m/s^2", "a = 1.2 m/s^2 does not hold. The picture takes it at its word: see what it would mean.")],
 )  # fmt: skip
-def test_a_result_that_is_rounded_wrong_is_said_to_be(a: str, note: str) -> None:
-    """1.089 m/s² is no 1.10; but nothing else is wrong with it."""
+def test_what_alone_is_wrong_with_a_result_is_said(a: str, note: str) -> None:
+    """1.089 m/s² is no 1.10, and no 1.09 m/s; but nothing else is wrong with it."""
     _, shown = drawn(a=a, T="131 N")
     assert shown["notes"] == [note]

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 
 import pytest
 
+from plusway.autograde.method import STEPS
 from plusway.autograde.scene.model import Scene
 from plusway.lessons import catalogue
 from plusway.widgets.hints import hints_for
-from plusway.widgets.messages import STEPS
 
 NAMES = catalogue.names()
 

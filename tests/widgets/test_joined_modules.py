@@ -10,8 +10,8 @@ from typing import get_type_hints
 import pytest
 from ipywidgets.embed import dependency_state
 
+from plusway.autograde.method import STEPS
 from plusway.widgets import Problem, messages, static
-from plusway.widgets.messages import STEPS
 from plusway.widgets.scripted import the_script
 from plusway.widgets.steps import StepWidget
 

@@ -13,10 +13,10 @@ from plusway.autograde.errors import PluswayError
 from plusway.autograde.judging import judge
 from plusway.autograde.languages import LANGUAGES, spoken, written
 from plusway.autograde.marking.assignment import assignment_from, scene_of
+from plusway.autograde.method import STEPS
 from plusway.lessons import catalogue
 from plusway.lessons.notebook import ProblemSpec, build
 from plusway.widgets import Problem
-from plusway.widgets.messages import STEPS
 from plusway.widgets.words import MEANINGS
 
 Ask = Callable[..., dict[str, Any]]
