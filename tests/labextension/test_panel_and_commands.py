@@ -62,7 +62,7 @@ def test_titles_and_names_stand_in_the_panel_as_people_read_them(desk: Make, own
     lesson = desk("lab", *map(own_cell, cells), problems=problems).open()
     lesson.page.locator(".pwlab-step").nth(1).wait_for()
     assert lesson.page.locator(".pwlab-problem").all_text_contents() == ["Two lanterns over a branch", "Check yourself: Feed sack and counterweight"]
-    assert rows(lesson.page)[0].startswith("Forces: red lantern")
+    assert rows(lesson.page)[0].startswith("Force diagrams: red lantern")
 
 
 @pytest.mark.parametrize("front", ["lab", pytest.param("notebook", marks=pytest.mark.thorough)])

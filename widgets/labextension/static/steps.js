@@ -3,15 +3,15 @@ import { entriesOf } from "./records.js";
 import { lessonCells } from "./running.js";
 import { metadataOf } from "./saving.js";
 
-/** What a student reads for each step. */
+/** What a student reads for each step: the titles of autograde/method.py. */
 export const NAMES = {
   directions: "Positive directions",
-  forces: "Forces",
+  forces: "Force diagrams",
   equations: "Equations",
   ties: "Ties",
   working: "Working",
   results: "Results",
-  sense: "Does it make sense?",
+  sense: "Sense checks",
 };
 
 /** Said in the words of the step's own card, so that nobody needs colour: `state` -> words. "answered": no kernel has judged it yet. */
