@@ -35,7 +35,7 @@ def test_an_error_that_is_drawn_and_written_costs_once(forces: Arrows, written: 
     assert all(s.points == sum(points for _, points, _ in s.marks) for s in found.steps if s.step == "equations")
 
 
-CASK = {"small": "up", "large": "down", "wheel": "clockwise"}
+CASK = {"small_cask": "up", "large_cask": "down", "wheel": "clockwise"}
 # (what is said, the letters on the small cask, the large one, the wheel's two sides, what each diagram and each equation is told)
 TENSIONS = [
     ("each side its own", ("T_1", "T_2", "T_1", "T_2"), ["right"] * 3),
@@ -51,11 +51,11 @@ def test_one_tension_for_both_sides_of_a_wheel_is_one_slip_drawn_as_written(lett
         "scene": "cask-over-a-heavy-wheel",
         "directions": CASK,
         "forces": {
-            "small": [[small, "up"], ["W_1", "down"]],
-            "large": [[large, "up"], ["W_2", "down"]],
+            "small_cask": [[small, "up"], ["W_1", "down"]],
+            "large_cask": [[large, "up"], ["W_2", "down"]],
             "wheel": [[left, "counterclockwise"], [right, "clockwise"]],
         },
-        "equations": {"small": f"{small} - m_1 g = m_1 a", "large": f"m_2 g - {large} = m_2 a", "wheel": f"({right} - {left}) R = I alpha"},
+        "equations": {"small_cask": f"{small} - m_1 g = m_1 a", "large_cask": f"m_2 g - {large} = m_2 a", "wheel": f"({right} - {left}) R = I alpha"},
     }
     found = judge(scene_named("cask-over-a-heavy-wheel"), answers)
     for step in ("forces", "equations"):

@@ -101,19 +101,19 @@ def test_a_limiting_case_is_what_would_really_happen(scene: str, positive: dict[
     assert (step.verdict, any("Your formula says so" in r for r in step.remarks)) == (verdict, formula)
 
 
-CASK = {"small": "up", "large": "down", "wheel": "clockwise"}
+CASK = {"small_cask": "up", "large_cask": "down", "wheel": "clockwise"}
 # (what is said, scene, positive directions, the step, its item, the line, the kind, words that are said, words that are not)
 WORDS = [
     ("rolling", "garden-roller", {}, "equations", "roller", "T + f = m_1 a", "flipped-friction", "Nothing slides where a wheel rolls", "sliding"),
     ("static friction", "chest-that-stays", {"chest": "upslope", "pail": "down"}, "equations", "chest", "T - m_1 g sin(theta) - f_1 = 0", "flipped-friction", "would slide without it", "against the sliding"),
     ("a carried box", "box-slides-on-a-cart", {"box": "right", "cart": "right"}, "equations", "box", "-f_1 = m_1 a_1", "flipped-inertia|flipped-friction", "against its sliding over the cart", "way the box slides;"),
-    ("a bearing's drag", "grindstone-with-drag", {"weight": "down", "stone": "clockwise"}, "equations", "stone", "R T + tau_f = I alpha", "flipped-friction", "against the turning", "slides"),
+    ("a bearing's drag", "grindstone-with-drag", {"bucket": "down", "stone": "clockwise"}, "equations", "stone", "R T + tau_f = I alpha", "flipped-friction", "against the turning", "slides"),
     ("a level floor", "polisher-pushed", {}, "working", 0, "N = m g", "whole-weight", "more than the weight acts across", "Split the weight"),
     ("a tilted force", "polisher-pushed", {}, "equations", "polisher", "F sin(phi) - f = m a", "sine-cosine", "Test with no tilt", "flat slope"),
     ("no rope", "box-slides-on-a-cart", {}, "ties", 0, "a_1 = a_2", "unnamed", "Nothing ties these motions", "rope says"),
     ("a heavy wheel in the ties", "cask-over-a-heavy-wheel", CASK, "ties", 0, "T_1 = T_2", "one-tension", "on the wheel both", ""),
     ("a heavy wheel in the working", "cask-over-a-heavy-wheel", CASK, "working", 0, "T_1 = T_2", "one-tension", "on the wheel both", ""),
-    ("an angular acceleration for one along the line", "cask-over-a-heavy-wheel", CASK, "equations", "small", "T_1 - m_1 g = m_1 alpha", "radius", "alpha stands for a_1", ""),
+    ("an angular acceleration for one along the line", "cask-over-a-heavy-wheel", CASK, "equations", "small_cask", "T_1 - m_1 g = m_1 alpha", "radius", "alpha stands for a_1", ""),
     ("the rope that bends round", "three-bags-compound", {}, "equations", "pulley", "T_1 = T_2", "strand-count", "the tension T_2 enters once", "T_1 enters"),
     ("another g", "feed-sack", AGREE, "equations", "sack", "T - m_1 9.81 = m_1 a", "arithmetic", "Use g = 9.8", "out again"),
     ("a force taken whole", "polisher-pushed", {}, "equations", "polisher", "F - f = m a", "unnamed", "only the part of it along the line", "none is guessed at"),
@@ -145,7 +145,7 @@ def test_what_can_be_said_of_a_wrong_line_is_said(line: str, says: str) -> None:
     assert says in step.slips[0].says
 
 
-CASK = {"small": "up", "large": "down", "wheel": "clockwise"}
+CASK = {"small_cask": "up", "large_cask": "down", "wheel": "clockwise"}
 # (what is said, the thing, its equation, what is said of the radius)
 RADII = [
     ("left out of both torques", "wheel", "T_2 - T_1 = I alpha", "a force stands where a torque belongs: its radius is missing"),
@@ -153,9 +153,9 @@ RADII = [
     ("a for alpha", "wheel", "(T_2 - T_1) R = I a", "stands for alpha, which is a"),
     ("beside I alpha", "wheel", "(T_2 - T_1) R = I alpha R", "a torque as it is; a radius too many"),
     ("twice", "wheel", "(T_2 - T_1) R^2 = I alpha", "a radius stands twice in one torque"),
-    ("in a body's equation", "small", "T_1 R - m_1 g = m_1 a", "this body's equation is one of forces"),
-    ("beside a body's weight", "small", "T_1 - m_1 g R = m_1 a", "this body's equation is one of forces"),
-    ("alpha for a", "small", "T_1 - m_1 g = m_1 alpha", "alpha stands for a_1, which is alpha times the radius"),
+    ("in a body's equation", "small_cask", "T_1 R - m_1 g = m_1 a", "this body's equation is one of forces"),
+    ("beside a body's weight", "small_cask", "T_1 - m_1 g R = m_1 a", "this body's equation is one of forces"),
+    ("alpha for a", "small_cask", "T_1 - m_1 g = m_1 alpha", "alpha stands for a_1, which is alpha times the radius"),
 ]
 
 

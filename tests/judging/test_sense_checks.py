@@ -9,7 +9,7 @@ from plusway.autograde.scene import load_text
 from plusway.lessons.catalogue import find
 
 DIRECTIONS = {"feed-sack": {"sack": "up", "counterweight": "down"}, "hay-bale-on-ramp": {"bale": "upslope", "trough": "down"},
-              "grindstone-with-drag": {"weight": "down", "stone": "clockwise"}, "lamp-in-the-lift": {"lift": "up", "lamp": "up"}}
+              "grindstone-with-drag": {"bucket": "down", "stone": "clockwise"}, "lamp-in-the-lift": {"lift": "up", "lamp": "up"}}
 ANOTHER = "In that limiting case the result is another one"
 NOTHING, FALSE, LIKE = "says nothing about this scene", "not true here", "only like can be compared with like"
 

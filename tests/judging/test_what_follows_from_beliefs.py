@@ -18,8 +18,8 @@ def verdicts(scene: str, step: str, **answers: Any) -> list[str]:
 
 CRATE = {"crate": "up", "sack": "down"}
 CHEST = {"chest": "upslope", "pail": "down"}
-CASK = {"small": "up", "large": "down", "wheel": "clockwise"}
-ONE_T = {"small": "T - 107.8 = 11a", "large": "156.8 - T = 16a", "wheel": "(T - T) R = I alpha"}
+CASK = {"small_cask": "up", "large_cask": "down", "wheel": "clockwise"}
+ONE_T = {"small_cask": "T - 107.8 = 11a", "large_cask": "156.8 - T = 16a", "wheel": "(T - T) R = I alpha"}
 # (what is said, the scene, answers, what the working and the results are told): each line is worked out rightly from the lines before
 FOLLOWING: list[tuple[str, str, dict[str, Any], list[str], list[str]]] = [
     ("one letter a at a movable pulley", "crate-on-a-movable-pulley",

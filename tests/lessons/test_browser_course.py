@@ -122,7 +122,7 @@ def test_the_lesson_with_a_wheel_as_a_student(page: Any, opened: Callable[..., P
     said = flip(page, "wheel", "counterclockwise")
     assert said.startswith("Plus for the wheel is now counterclockwise. In its equation every torque has turned its sign.")
     assert said.endswith("α is now −5.27 rad/s². a₁, a₂, T₁ and T₂ stay as they were. The motion is the same.")
-    said = flip(page, "large", "up")
+    said = flip(page, "large cask", "up")
     assert "each body has an acceleration of its own" in said
     assert [m.get_attribute("alttext") for m in part(page, "ties").locator("math").all()] == ["a 1 equals minus R alpha", "a 2 equals R alpha"]
     shot(page.locator(".pw-example"), "course-wheel-flipped")

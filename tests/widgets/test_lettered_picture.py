@@ -32,8 +32,8 @@ def slant(points: list[tuple[float, float]]) -> float:
     [
         ("sledge-on-a-slanting-rope", 35, "The given force F acts on the sledge, right; it is tilted by φ = 35° away from the surface."),
         ("polisher-pushed", -30, "The given force F acts on the polisher, right; it is tilted by φ = −30° into the surface."),
-        ("two-sledges-in-tow", 15, "The given force F acts on the first, right; it is tilted by φ = 15° away from the surface."),
-        ("three-laundry-carts", 0, "The given force F acts on the first, right."),
+        ("two-sledges-in-tow", 15, "The given force F acts on the first sledge, right; it is tilted by φ = 15° away from the surface."),
+        ("three-laundry-carts", 0, "The given force F acts on the first cart, right."),
     ],
 )
 def test_a_given_force_slants_as_its_angle_says(name: str, rises: int, words: str) -> None:
@@ -70,7 +70,7 @@ def test_of_several_ropes_each_has_its_letter(name: str) -> None:
 def test_a_rope_is_called_as_the_class_calls_it() -> None:
     """Contacts and angles too: where three planters push, P_1 and P_2 stand where they touch."""
     assert [m["symbol"] for m in marks("three-planters-pushed", "contact")] == ["P_1", "P_2"]
-    assert "P_1 stands where the first and the middle touch." in picture(catalogue.find("three-planters-pushed"))["says"]
+    assert "P_1 stands where the first planter and the middle planter touch." in picture(catalogue.find("three-planters-pushed"))["says"]
 
 
 @pytest.mark.parametrize(
