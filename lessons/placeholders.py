@@ -20,8 +20,8 @@ from ..autograde.mechanics.agreeing import agreeing_directions
 from ..autograde.mechanics.wording import rounded
 from ..autograde.mechanics.worked import Worked, solution_json, unit_of, work
 from ..autograde.reading.greek import GREEK
+from ..autograde.scene.given import given
 from ..autograde.scene.model import Scene
-from ..widgets.given import given
 from ..widgets.words import DIRECTION_LABELS
 from . import catalogue
 
@@ -87,7 +87,8 @@ def _data(scene: Scene, name: str) -> str:
     quantity = scene.symbols[name].given
     if quantity is None:
         raise KeyError(name)
-    return f"{quantity.text}°" if quantity.unit == "deg" else f"{quantity.text} {pretty_unit(quantity.unit)}".strip()
+    number = quantity.text.replace("-", "\N{MINUS SIGN}")
+    return f"{number}°" if quantity.unit == "deg" else f"{number} {pretty_unit(quantity.unit)}".strip()
 
 
 def _result(scene: Scene, name: str) -> str:

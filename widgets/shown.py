@@ -7,9 +7,9 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from ..autograde.languages import written
+from ..autograde.scene.given import given
 from ..autograde.scene.model import Scene
 from .desk import Desk
-from .given import given
 from .lettered import tilts
 from .meanings import meanings
 from .messages import Earlier, Field, Shown
@@ -177,7 +177,7 @@ def _options(scene: Scene, step: str, item: str | None) -> list[list[str]]:
 
 def _earlier(scene: Scene, answers: Mapping[str, Any], read: Reader, step: str, item: str | None) -> list[Earlier]:
     """Earlier answers that this step builds on, so that nobody types or remembers a thing twice."""
-    out = [Earlier(label="given", text=written(given(scene), scene.decimal_comma), mathml="")]
+    out = [Earlier(label="given", text=given(scene), mathml="")]
     if step in ("working", "results", "sense"):
         out += [Earlier(label=letter, text=says, mathml="") for letter, says in meanings(scene, answers.get("directions", {}))]
     for source in _EARLIER[step]:

@@ -16,8 +16,8 @@ from ..autograde.judging.slips import SLIPS
 from ..autograde.judging.verdicts import Step
 from ..autograde.languages import written
 from ..autograde.records.answers import FOUND
+from ..autograde.scene.given import given
 from .desk import Desk
-from .given import given
 from .messages import Earlier, Field, Hunt, HuntRow, Remark
 from .reading import Reader
 from .shown import in_own_figures
@@ -51,7 +51,7 @@ class SlipFinder(Served):
         field = Field(item=item, label="", value=value, hints=0, verdicts=[], options=[], unit="", record=entry.to_json() if entry else None)
         return {
             "lesson": desk.place.lesson, "problem": desk.problem, "step": FOUND, "title": f"Find the slip: {desk.scene.title}", "note": "",
-            "fields": [field], "earlier": [Earlier(label="given", text=written(given(desk.scene), desk.scene.decimal_comma), mathml=""), *plus], "picture": {}, "symbols": [], "tilts": {}, "typed": {},
+            "fields": [field], "earlier": [Earlier(label="given", text=given(desk.scene), mathml=""), *plus], "picture": {}, "symbols": [], "tilts": {}, "typed": {},
             "settings": {**desk.settings.to_json(), "decimal_comma": desk.scene.decimal_comma, "verdicts": "at once", "hints": False, "worked": []}, "trouble": desk.trouble or desk.fault,
             "state": {"point": "some" if value else "blank", "done": "done"}.get(hunt["stage"], "some"), "hunt": hunt,
         }  # fmt: skip

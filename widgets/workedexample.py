@@ -21,9 +21,9 @@ from ..autograde.mechanics.worked import Worked, solution_json, unit_of, work
 from ..autograde.reading import Vocabulary
 from ..autograde.reading.greek import GREEK
 from ..autograde.scene import as_in_class
+from ..autograde.scene.given import given
 from ..autograde.scene.model import Scene
 from .answering import Answering, Message, Service
-from .given import given
 from .picture import picture
 from .place import find_place
 from .problem import scene_from
@@ -109,7 +109,7 @@ def _shown(worked: Worked, reader: Reader, note: str) -> dict[str, Any]:
     setup, scene = worked.setup, worked.setup.scene
     return {
         "heading": f"{scene.title}: the solution",
-        "given": written(given(scene), scene.decimal_comma),
+        "given": given(scene),
         "note": note,
         "picture": dict(picture(scene)),
         "things": [

@@ -14,6 +14,7 @@ from html import escape
 from itertools import groupby
 
 from ..reading import Vocabulary
+from ..scene.given import given
 from .assignment import scene_of
 from .comments import to_student
 from .lines import lines, out_of, style_of_lines
@@ -52,8 +53,7 @@ def shown(toml: str, name: str, variant: str = "") -> Shown:
     """The scene of a TOML text as pages show it, with the numbers of a seed where `variant` is one; kept, because a class shares
     it. Raises SceneError."""
     scene = with_numbers(toml, name, variant) if is_seed(variant) else scene_of(toml, name)
-    data = [f"{s.name} = {s.given.text} {s.given.unit}".strip() for s in scene.symbols.values() if s.given is not None]
-    return Shown(scene.title, scene.story, ", ".join(data), Vocabulary.of(scene))
+    return Shown(scene.title, scene.story, given(scene), Vocabulary.of(scene))
 
 
 def page(student: str, work: Sequence[Marked], scenes: Mapping[str, Shown]) -> str:

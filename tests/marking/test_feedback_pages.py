@@ -69,7 +69,7 @@ def test_a_students_page_gives_the_numbers_that_were_theirs(tmp_path: Path, sour
     mass = with_numbers(catalogue.text(SCENE), SCENE, seed).bodies["sack"].mass.text
     put(tmp_path / "in" / "s1.ipynb", copy_of({}, seed=seed))
     mark_folder(tmp_path / "in", tmp_path / "out", Job(replace(assignment_from(source, "x"), numbers="per-student")))
-    assert f"Given: g = 9.8 m/s^2, m_1 = {mass} kg" in (tmp_path / "out" / "feedback" / "s1.html").read_text(encoding="utf-8")
+    assert f"Given: m_1 = {mass} kg (sack), " in (tmp_path / "out" / "feedback" / "s1.html").read_text(encoding="utf-8")
 
 
 def test_a_file_that_can_not_be_read_is_told_its_student_as_something_to_do(collected: Path, job: Job) -> None:

@@ -75,6 +75,7 @@ def test_a_seed_gives_the_numbers_that_the_marking_finds(notebook: Callable[...,
         ("feed-sack", "m_1 = 6.5 kg (sack), m_2 = 9 kg (counterweight), g = 9.8 m/s²"),
         ("toboggans-uphill", "m_1 = 24 kg (lower toboggan), m_2 = 31 kg (upper toboggan), μ_k1 = 0.10 (lower toboggan), μ_s1 = 0.14 (lower toboggan), μ_k2 = 0.10 (upper toboggan), "
                              "μ_s2 = 0.14 (upper toboggan), θ = 18°, F = 260 N, g = 9.8 m/s²"),
+        ("polisher-pushed", "m = 14 kg, μ_k = 0.25, μ_s = 0.35, φ = −30°, F = 85 N, g = 9.8 m/s²"),
         ("well-bucket", "m_1 = 8.0 kg, R = 0.15 m, M = 12 kg, d = 6.0 m, g = 9.8 m/s², the drum is a solid disk"),
     ],
 )  # fmt: skip
