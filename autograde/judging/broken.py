@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import combinations
 from typing import TYPE_CHECKING
 
@@ -46,6 +47,9 @@ def broken_by(chain: Chain, line: Line, meaning: Meaning) -> Slip | None:
         return numeric
     turned = _tie_turned(chain, line, meaning, earlier)
     step = explain(forms, earlier, chain.context)
+    letters = chain.one_letter
+    if step is None and turned is None and letters:
+        step = explain(forms, earlier, chain.context, letters)
     if turned is not None and (step is None or not step.exact):
         return turned
     if step is not None:
@@ -72,7 +76,10 @@ def _minus_lost(chain: Chain, line: Line, meaning: Meaning, earlier: Sequence[So
             turned = {symbol: row[symbol], CONST: -row[CONST]}
             if symbol == own and follows(line, chain.context, meaning, [turned]):
                 at = _find(line, re.split(r"[=≈]", line.text)[-1])
-                return slip("arithmetic", {"wrote": line.text.strip()}, at, line.text.strip(), MINUS_LOST)
+                wrote = line.text.strip()
+                if lonely_number(line.sides[-1]) is None:  # nothing was worked out
+                    return replace(slip("arithmetic", {"wrote": wrote}, at, wrote), says=f"The size of {name.name if name else 'it'} fits, but a minus is lost on the way.")
+                return slip("arithmetic", {"wrote": wrote}, at, wrote, MINUS_LOST)
             others = [s for s in earlier if s is not source and symbol not in {k for r in s.rows if len(r) == 2 for k in r}]
             if symbol != own and any(
                 follows(line, chain.context, meaning, [*chain.base_rows, turned, *other.rows]) for other in reversed(others)

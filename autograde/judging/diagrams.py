@@ -294,7 +294,8 @@ def _is_weight(context: Context, thing: str) -> Callable[[Node], bool]:
 def _words(setup: Setup, thing: str, symbol: str) -> dict[str, str]:
     """The words of a message about one force in a diagram."""
     words = force_words(setup, thing, symbol)
-    return {**words, **IN_A_DIAGRAM, "gather": IN_A_DIAGRAM["gather"].format(body=words["body"])}
+    turns = {"needs": "A diagram of a wheel shows all that turns it: the pull of each rope, and the drag of its bearing."} if thing in setup.scene.wheels else {}
+    return {**words, **IN_A_DIAGRAM, **turns, "gather": IN_A_DIAGRAM["gather"].format(body=words["body"])}
 
 
 def _forces(scene: Scene) -> list[str]:

@@ -26,10 +26,20 @@ from .lines import (
 )
 from .locate import locate
 from .matcher import LOOSE, LOOSER, STRICT, WIDE, Matcher
+from .operators import OF_THE_RIGHT_KIND
 from .pieces import INERTIA, Variant, pieces_of, say_thing
-from .says import either, force_words, slip, unnamed
+from .says import either, force_words, slip
 from .slips import SLIPS
-from .units import unlike_terms
+from .term_by_term import TURNED, WHOLE, Account, Accounting
+from .unnamed import (
+    other_shape,
+    side_relation,
+    turned_whole,
+    unexplained,
+    whole_force,
+    without_inertia,
+    without_inertia_too,
+)
 from .verdicts import RIGHT, SLIP, UNREAD, Slip
 
 
@@ -200,19 +210,9 @@ def _compete_on(context: Context, thing: str, line: Line, meaning: Meaning, plac
             badness=1.3 + stray,
         )
     if true_elsewhere == "turned":
-        return Finding(SLIP, _turned_whole(context, thing, line), line, used_a, badness=1.3 + stray)
+        return Finding(SLIP, turned_whole(context, thing, line), line, used_a, badness=1.3 + stray)
     if true_elsewhere == "side":
-        return Finding(
-            SLIP,
-            (
-                unnamed(
-                    f"True, but this is not the equation of motion of the {say_thing(thing)}: no acceleration of it follows from it alone."
-                ),
-            ),
-            line,
-            used_a,
-            badness=SIDE + stray,
-        )
+        return Finding(SLIP, (side_relation(thing),), line, used_a, badness=SIDE + stray)
     if matcher.true(WIDE):
         return Finding(
             RIGHT,
@@ -226,13 +226,13 @@ def _compete_on(context: Context, thing: str, line: Line, meaning: Meaning, plac
     if loose:
         return _named(context, thing, line, meaning, loose, used_a, 1.1 + stray)
     if matcher.balance():
-        return Finding(SLIP, (_without_inertia(context, thing, line),), line, used_a, badness=1.4 + stray)
+        return Finding(SLIP, (without_inertia(context, thing, line),), line, used_a, badness=1.4 + stray)
+    shape = matcher.other_shape()
+    if shape:
+        return Finding(SLIP, (other_shape(thing, line, shape),), line, used_a, method=True, badness=1.4 + stray)
     whole = matcher.whole_force()
     if whole is not None:
-        says = f"{whole} pulls at an angle: only the part of it along the line of the {say_thing(thing)} counts in this equation, and your line has the whole of it."
-        why = "A force at an angle pulls partly along the line, with its cosine, and partly across it, where it changes the normal force."
-        lacks = replace(unnamed(says, (0, len(line.text))), why=why, how=f"Multiply {whole} by the cosine of its angle to the line of motion.")
-        return Finding(SLIP, (lacks,), line, used_a, badness=1.4 + stray)
+        return Finding(SLIP, (whole_force(thing, line, whole),), line, used_a, badness=1.4 + stray)
     plain = matcher.kilo()
     if plain is not None:
         bare, says = plain
@@ -240,45 +240,21 @@ def _compete_on(context: Context, thing: str, line: Line, meaning: Meaning, plac
     number = matcher.one_number()
     if number is not None:
         return Finding(SLIP, (number,), line, used_a, method=True, badness=1.5 + stray)
+    account = Accounting(context, thing, line, meaning, places).best()
+    if account is not None:
+        slips = _accounted(context, thing, line, meaning, account)
+        return Finding(SLIP, slips, line, used_a, method=all(s.kind in SLIPS and SLIPS[s.kind].condoned for s in slips), badness=1.9 + 0.1 * len(slips) + stray)
     pairs = matcher.fitting(context.doubles(thing), STRICT)
     if pairs:
         return _named(context, thing, line, meaning, pairs, used_a, 2.0 + stray)
     still = matcher.slipped_balance(singles)
     if still:
         found = _named(context, thing, line, meaning, still, used_a, 2.1 + stray)
-        lacks = _without_inertia(context, thing, line)
-        too = replace(lacks, says=f"{lacks.says} And of the forces: {found.slips[0].says}", how=f"{lacks.how} {found.slips[0].how}")
-        return replace(found, slips=(too,), method=False)
+        return replace(found, slips=(without_inertia_too(context, thing, line, found.slips[0]),), method=False)
     number = matcher.one_number(far=True)
     if number is not None:
         return Finding(SLIP, (number,), line, used_a, method=True, badness=2.2 + stray)
-    return Finding(SLIP, (_unexplained(context, thing, line, meaning),), line, used_a, badness=5 + stray)
-
-
-def _unexplained(context: Context, thing: str, line: Line, meaning: Meaning) -> Slip:
-    """That no slip explains the line, or what is unlike in it, which explains enough."""
-    unlike = unlike_terms(line, context, meaning)
-    says = f"This is not Newton's second law for the {say_thing(thing)}"
-    if not unlike:
-        return unnamed(f"{says}, and no one or two slips explain it.", guessed=True)
-    return replace(unnamed(f"{says}. {unlike[0]}"), why="Only like can be added and compared.", how=unlike[1])
-
-
-def _without_inertia(context: Context, thing: str, line: Line) -> Slip:
-    """That the line has no m a, though the thing accelerates."""
-    inertia = force_words(context.setup, thing, None)["inertia"]
-    says = f"Your line has no {inertia}: it says that the forces on the {say_thing(thing)} balance, but it accelerates."
-    why = "Forces balance on what stays at rest or goes on steadily; what is left of them elsewhere is mass times acceleration."
-    return replace(unnamed(says, (0, len(line.text))), why=why, how=f"Write {inertia} on the other side of the forces.")
-
-
-def _turned_whole(context: Context, thing: str, line: Line) -> tuple[Slip, ...]:
-    """That the line is an equation of the whole system, with its accelerations turned round."""
-    words, whole = force_words(context.setup, thing, None), (0, len(line.text))
-    turned = slip("flipped-inertia", words, whole, words["inertia"])
-    says = "Its sign is turned round as well: the forces are counted along one direction, and mass times acceleration along the other."
-    about = slip("whole-system", words, whole)
-    return replace(about, says=about.says.replace("That is true, but it is about", "This is about", 1)), replace(turned, says=says)
+    return Finding(SLIP, (unexplained(context, thing, line, meaning),), line, used_a, badness=5 + stray)
 
 
 def _stray(context: Context, thing: str, meaning: Meaning) -> float:
@@ -335,8 +311,28 @@ def _named(
         slips.extend(_slips_of(context, thing, line, meaning, part))
     if rivals and len(best.kinds) == 1:
         slips[0] = either(slips[0], rivals[0].kinds[0])
-    condoned = all(SLIPS[k].condoned for k in best.kinds)
+    condoned = all(SLIPS[k].condoned for k in best.kinds) or best.tag == OF_THE_RIGHT_KIND
     return Finding(SLIP, tuple(slips), line, used_a, method=condoned, badness=badness)
+
+
+def _accounted(context: Context, thing: str, line: Line, meaning: Meaning, account: Account) -> tuple[Slip, ...]:
+    """The slips of a line taken term by term, in its order; what is missing comes last."""
+    single = {(v.kinds[0], n): v for v, _ in context.variants(thing) for n in v.touched if len(v.touched) == 1 and v.kinds[0] in TURNED}
+    out: list[Slip] = []
+    for t in account.taken:
+        if t.variant is not None and t.variant.tag == WHOLE:
+            out.append(whole_force(thing, line, t.variant.term or ""))
+        elif t.variant is not None:
+            out.extend(replace(s, at=t.term.at) for s in _slips_of(context, thing, line, meaning, t.variant))
+        if t in account.turned:
+            flip = next(v for kind in TURNED[:3] if (v := single.get((kind, t.piece))) is not None)
+            out.extend(replace(s, at=t.term.at) for s in _slips_of(context, thing, line, meaning, flip))
+    for n in account.missing:
+        gone = single.get(("missing-force", n))
+        if gone is None:
+            return (without_inertia_too(context, thing, line, out[0]) if out else without_inertia(context, thing, line),)
+        out.extend(_slips_of(context, thing, line, meaning, gone))
+    return tuple(out)
 
 
 def _named_apart(line: Line, v: Variant) -> int:

@@ -33,15 +33,15 @@ def against(line: Line, context: Context, thing: str, meaning: Meaning, variant:
             else 1.0
         )
     if kind == "other-body":
-        own = {scene.symbol_of(k, thing) for k in ("mass", "acceleration", "weight", "alpha")}
+        own = {scene.symbol_of(k, thing) for k in ("mass", "acceleration", "weight", "alpha", "angle", "mu_k")}
         foreign = {
             n
             for n in names
             if n in scene.symbols
-            and scene.symbols[n].kind in ("mass", "acceleration", "weight")
+            and scene.symbols[n].kind in ("mass", "acceleration", "weight", "angle", "mu_k")
             and n not in own
             and n
-            in variant.delta.symbols
+            in {s[4:-1] if s.startswith(("sin(", "cos(")) else s for s in variant.delta.symbols}
             | {scene.symbol_of("weight", scene.symbols[m].thing) for m in variant.delta.symbols if m in scene.symbols}
         }
         return -1.0 if foreign else 0.5
@@ -63,19 +63,30 @@ def against(line: Line, context: Context, thing: str, meaning: Meaning, variant:
         together = inertia is not None and any(
             s.side == inertia.side and s.depth == 0 and s.at != inertia.at for s in spots(line)
         )
-        turned = inertia is not None and (inertia.sign > 0 if together else inertia.sign < 0)
+        turned = inertia is not None and (inertia.sign > 0 if together else inertia.sign < 0) != _tied_against(inertia, context, thing, meaning)
         return 0.0 if turned == (kind == "flipped-inertia") else 1.0
     return 0.0
 
 
 def excluded(line: Line, context: Context, thing: str, meaning: Meaning, variant: Variant) -> bool:
     """Whether what is written rules a variant out: another's acceleration is blamed, and the line has the thing's own by name."""
+    names = _resolved(line_names(line), context, meaning)
+    if variant.kinds == ("sine-cosine",) and variant.term not in names:  # N - W is the balance across the line, not F sin(phi)
+        known = context.scene.symbols.get(variant.term or "")
+        return known is not None and known.kind == "outside" and context.scene.symbol_of("normal", thing) in names
     if variant.kinds != ("other-body",):
         return False
-    names = _resolved(line_names(line), context, meaning)
     own = context.scene.symbol_of("acceleration", thing)
     blamed = {s for s in variant.delta.symbols if s in context.accelerations and s != own}
     return bool(blamed) and own in line_names(line) and not blamed & names
+
+
+def _tied_against(spot: Spot, context: Context, thing: str, meaning: Meaning) -> bool:
+    """Whether a term has another's acceleration in the place of the thing's own, and the two have opposite signs: T = 1/2 M a where a = -alpha R."""
+    own = context.scene.symbol_of("acceleration", thing) or context.scene.symbol_of("alpha", thing)
+    values = context.setup.values
+    written = _resolved(names_in(spot.node), context, meaning) & set(context.accelerations) - {own}
+    return any(values.get(own or "", 0) * values.get(a, 0) < 0 for a in written)
 
 
 def _is_worth(spot: Spot, context: Context, meaning: Meaning, poly: Poly) -> bool:

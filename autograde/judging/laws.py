@@ -87,7 +87,8 @@ def _of_normal(setup: Setup, thing: str, symbol: str) -> Iterator[Wrong]:
     if balance is None or weight is None:
         return
     plain = put_laws(setup, Poly.symbol(weight))
-    yield Wrong("whole-weight", plain)
+    besides = [say_force(setup, name) for name, *_ in balance.terms if name not in (weight, symbol)]
+    yield Wrong("whole-weight", plain, {"force": " and ".join(besides)} if besides else {})
     yield Wrong("whole-weight", law.substitute(dict.fromkeys(_of_slope(setup, law), ONE)))
     yield Wrong("mass-for-weight", plain.substitute({"g": ONE}), {"weighs": "a normal force is a force, in newtons"})
     yield from _masses(setup, thing, law)

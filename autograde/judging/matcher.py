@@ -8,9 +8,10 @@ from fractions import Fraction
 from functools import cached_property
 
 from ..algebra import Poly
+from ..mechanics.system import SHAPES
 from ..reading.tree import Line, Name, Number, Product
 from .arithmetic import one_number
-from .context import Context, sum_of
+from .context import Context, parallel, sum_of
 from .evaluate import ALL_ZEROS, GRAVITIES, Unjudgeable, numbers_in
 from .forms import CONST, Form, Vector, plus, same_up_to_scale, scale_between
 from .grounds import Ground
@@ -169,6 +170,19 @@ class Matcher:
         forces = [(v, deltas) for v, deltas in variants if inertia not in v.touched]
         return [v for v, deltas in forces if self.fits([plus(balanced[place], deltas[place]) for place, _ in self.places], STRICT)]
 
+    def other_shape(self) -> str:
+        """The shape whose moment of inertia the line gives to a wheel of another shape, "" where it does not."""
+        wheel = self.context.scene.wheels.get(self.thing)
+        if wheel is None or wheel.shape is None:
+            return ""
+        truth = self.context.truth[self.thing]
+        inertia = pieces_of(self.context.setup, self.thing)[-1].poly
+        for shape, factor in SHAPES.items():
+            delta = inertia * (factor / SHAPES[wheel.shape] - 1)
+            if shape != wheel.shape and self.fits([plus(truth[place], g.form(delta)) for place, g in self.places], STRICT):
+                return shape
+        return ""
+
     def whole_force(self) -> str | None:
         """The outside force that the line takes whole although it pulls at an angle to the line of motion; None where there is none."""
         truth = self.context.truth[self.thing]
@@ -196,9 +210,15 @@ class Matcher:
 
     def advice(self) -> tuple[str, ...]:
         """Where the figures are so few that a slip would fit as well, say so."""
-        if len(self.places) == 1 and self.fitting(self.context.variants(self.thing), STRICT):
+        others = [(v, deltas) for v, deltas in self.context.variants(self.thing) if not self._same_here(deltas[0])]
+        if len(self.places) == 1 and self.fitting(others, STRICT):
             return ("It holds, but with so few figures a wrong line could pass as well; keep at least three.",)
         return ()
+
+    def _same_here(self, delta: Vector) -> bool:
+        """Whether a change leaves the equation as it is with this scene's own data: a sine for a cosine at 45 degrees."""
+        truth = self.context.truth[self.thing][0]
+        return parallel(truth, plus(truth, delta))
 
     def other_g(self) -> Fraction | None:
         """Another common value of g with which the line is the true equation, None where there is none."""

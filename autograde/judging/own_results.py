@@ -22,6 +22,7 @@ def own_source(context: Context, symbol: str, value: Box, number: Number | None,
     half = float(number.half) if number else 0.0
     wide = Box(value.lo - half, value.hi + half)
     covered = context.setup.covered
+    of_size = context.scene.symbols[symbol].kind == "shared_acceleration"  # else the sign says which way it goes
     for labels, rows in own_sets(chain):
         affine = solve_rows(rows, ())
         if affine is None:
@@ -40,10 +41,10 @@ def own_source(context: Context, symbol: str, value: Box, number: Number | None,
         for candidate in (name, symbol):
             if candidate in affine.point and not any(d.get(candidate) for d in affine.free):
                 x = affine.point[candidate]
-                for y in (x, abs(x)) if symbol == "a" else (x,):
+                for y in (x, abs(x)) if of_size else (x,):
                     if _fits(y, value, wide):
                         return labels
-        if symbol == "a":
+        if of_size:
             sizes = {
                 round(abs(affine.point[n]), 9)
                 for n in context.setup.size_of

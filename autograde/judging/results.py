@@ -17,11 +17,12 @@ from .boxes import Box
 from .chain import value_in
 from .context import Context
 from .evaluate import ALL_ZEROS, FEWEST_FIGURES, GRAVITIES, Unjudgeable, names_in, numbers_in, significant
-from .laws import balance_said, value_slip
+from .laws import value_slip
 from .lines import Meaning, lonely_number, number_of, value_look
 from .own_results import own_source
 from .pieces import say_thing
 from .says import TURNING, slip, unnamed
+from .shortcuts import shortcut
 from .verdicts import FOLLOWS, RIGHT, SLIP, UNREAD, Slip
 from .working import Chain
 
@@ -272,7 +273,19 @@ def _absurd(context: Context, symbol: str, value: Box) -> bool:
     if kind in ("acceleration", "shared_acceleration") and free_running and one_rope:
         g = context.actual.numbers["g"]
         return abs(value.mid) >= g * (1 - 1e-9)
-    return False
+    return _falls(context, symbol, value)
+
+
+def _falls(context: Context, symbol: str, value: Box) -> bool:
+    """Whether a body that hangs from ropes, which only pull up, would gain speed downwards at g or faster."""
+    known, setup = context.scene.symbols[symbol], context.setup
+    body = context.scene.bodies.get(known.thing or "")
+    if known.kind != "acceleration" or body is None or body.moves != "vertical" or body.acceleration:
+        return False
+    forces = [t for t in setup.equations[body.name].terms if t.kind != "weight"]
+    down = value.mid if setup.positive[body.name] == "down" else -value.mid
+    hangs = bool(forces) and all(t.kind == "tension" and t.direction == "up" for t in forces)
+    return hangs and down >= context.actual.numbers["g"] * (1 - 1e-9)
 
 
 def _slips(
@@ -300,13 +313,15 @@ def _slips(
     turning = _of_the_rim(context, symbol, value, whole)
     if turning is not None:
         return (turning, *extra)
-    if number is not None and target and value.mid * target > 0 and _misplaced(number, abs(target)):
-        return (slip("arithmetic", {"wrote": _as_written(line, number)}, number.at, symbol), *extra)
+    misplaced = _misplaced(number, abs(target)) if number is not None and target and value.mid * target > 0 else ""
+    if number is not None and misplaced:
+        wrote = _as_written(line, number)
+        return (replace(slip("arithmetic", {"wrote": wrote}, number.at, symbol), says=misplaced.format(wrote=wrote), why=""), *extra)
     if target and abs(value.mid + target) <= ROUNDED * abs(target):
         return (unnamed(f"The size fits, but the sign of {class_letter(context.scene, symbol)} does not.", whole), *extra)
-    balance = balance_said(context, symbol, value)
-    if balance:
-        return (unnamed(balance, whole), *extra)
+    short = shortcut(context, symbol, value) if number is not None and significant(number) >= FEWEST_FIGURES else None
+    if short is not None:
+        return (replace(unnamed(short.says, whole), how=short.how), *extra)
     return (
         unnamed(f"This is not the value of {class_letter(context.scene, symbol)}, and it does not follow from the lines that you wrote.", whole, guessed=True),
         *extra,
@@ -343,17 +358,18 @@ def _one_figure(number: Number | None, value: Box, target: float) -> bool:
     return number is not None and value.mid * target > 0 and float(number.value) == abs(float(f"{target:.0e}"))
 
 
-def _misplaced(number: Number, target: float) -> bool:
-    """Whether a value has the right figures at the wrong power of ten, or two of them exchanged: a slip in the last sum."""
+def _misplaced(number: Number, target: float) -> str:
+    """What is said of a value with the right figures at the wrong power of ten, or with two of them exchanged; "" of any other."""
     x = abs(float(number.value))
     figures = significant(number)
     power = round(math.log10(x / target)) if x else 0
     if power and abs(x - target * 10.0**power) <= float(number.half) * 1.0001:
-        return figures >= FEWEST_FIGURES
+        return "The figures of {wrote} fit, but not their size: a decimal point has slipped." if figures >= FEWEST_FIGURES else ""
     decimals = len(number.text.partition(".")[2])
     wrote, meant = (f"{v:.{decimals}f}".replace(".", "") for v in (x, target))
     apart = [n for n, (a, b) in enumerate(zip(wrote, meant, strict=False)) if a != b]
-    return len(wrote) == len(meant) >= 3 and len(apart) == 2 and apart[1] == apart[0] + 1 and sorted(wrote) == sorted(meant)
+    exchanged = len(wrote) == len(meant) >= 3 and len(apart) == 2 and apart[1] == apart[0] + 1 and sorted(wrote) == sorted(meant)
+    return "Two figures of {wrote} have changed places." if exchanged else ""
 
 
 def _other_g(context: Context, symbol: str, value: Box, target: float) -> Fraction | None:

@@ -107,6 +107,12 @@ IN_A_LINE = {
     "needs": "Newton's second law needs the sum of all the forces on the body along its line.",
     "gather": "Go round your diagram of the {body} and write one term for each arrow along its line.",
 }
+OF_A_WHEEL = {
+    "along": ": it does not turn it",
+    "needs": "The second law of a turning wheel needs the sum of all the torques on it.",
+    "gather": "Go round your diagram of the {body} and write one torque for each arrow, and its bearing's drag if it has one.",
+}
+"""What is said of a wheel, which has no line of motion."""
 IN_A_DIAGRAM = {
     "paper": "diagram",
     "page": "diagram",
@@ -142,7 +148,7 @@ def force_words(setup: Setup, thing: str, symbol: str | None) -> dict[str, str]:
     words["inertia"] = inertia
     words["force"] = f"the term {inertia}" if symbol == INERTIA else say_force(setup, symbol) if symbol else "one term"
     words["normal"] = setup.scene.notation.get("normal", "N")
-    words.update(IN_A_LINE)
+    words.update(IN_A_LINE | (OF_A_WHEEL if thing in setup.scene.wheels else {}))
     words["gather"] = words["gather"].format(body=words["body"])
     known = setup.scene.symbols.get(symbol or "")
     rubs = known is not None and known.kind == "friction"

@@ -378,6 +378,15 @@ def _in_the_limit(context: Context, line: Line, ground: Ground, meaning: Meaning
     return True
 
 
+def _at_rest(context: Context, condition: Line, data: dict[str, Fraction]) -> dict[str, Fraction] | None:
+    """The data without any acceleration, where the scene gives one and the condition says that one tied to it is zero; else None."""
+    number = next(filter(None, map(lonely_number, condition.sides)), None)
+    given = [a for b in context.scene.bodies if (a := context.scene.symbol_of("acceleration", b)) in data]
+    if not given or number is None or number.value or condition.relations[0] not in ("=", "≈"):
+        return None
+    return {**data, **{a: Fraction(0) for a in given if a is not None}}
+
+
 def _conditioned(
     context: Context, condition: Line, data: dict[str, Fraction], meaning: Meaning
 ) -> dict[str, Fraction] | None:
@@ -392,7 +401,7 @@ def _conditioned(
     except KeyError:
         return None
     if symbol not in data:
-        return None
+        return _at_rest(context, condition, data) if symbol in context.accelerations else None
     other = condition.sides[1] if left is not None else condition.sides[0]
     flipped = left is None
     ground = Ground(context.setup, data, {}, actual=False)

@@ -209,9 +209,9 @@ _TABLE = (
         "operators.one_tension",
         _equation(
             "T - m_1 g = m_1 a",
-            "small",
+            "small_cask",
             "cask-over-a-heavy-wheel",
-            {"small": "up", "large": "down", "wheel": "clockwise"},
+            {"small_cask": "up", "large_cask": "down", "wheel": "clockwise"},
         ),
     ),
     SlipKind(
@@ -227,7 +227,7 @@ _TABLE = (
             "T_2 - T_1 = I alpha",
             "wheel",
             "cask-over-a-heavy-wheel",
-            {"small": "up", "large": "down", "wheel": "clockwise"},
+            {"small_cask": "up", "large_cask": "down", "wheel": "clockwise"},
         ),
     ),
     SlipKind(

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import reduce
 from itertools import permutations
+from typing import TypeVar
 
 from ..reading.tree import Group, Line, Node, Product, Sum
 from .boxes import Box
@@ -16,6 +17,7 @@ from .forms import CONST, Form, Key, plus, scale_between
 from .lines import Meaning, difference, equalities, spots
 
 Keys = frozenset[Key]
+C = TypeVar("C", float, Box)
 ORDER = ("undistributed", "moved-sign", "lost-term")
 
 
@@ -28,6 +30,7 @@ class Part:
     text: str
     side: int
     in_group: bool = False
+    turned: bool = True  # of a parenthesis: a minus stands in front of it
     opened: bool = False  # put in behind a minus, not first: its sign has to turn
     source: str = ""  # the line that it was taken from, where it was put in
 
@@ -99,7 +102,7 @@ def _inside(node: Node, turn: int, look: object, context: Context, text: str, si
             continue
         row = {k: turn * s * scale.mid * c.mid for k, c in form.num.items() if len(k) <= 1}
         word = text[at[0] : at[1]].strip()
-        yield Part(row, word, side, in_group=True)
+        yield Part(row, word, side, in_group=True, turned=turn * scale.mid * (1 if side == 0 else -1) < 0)
         if abs(scale.mid) != 1.0:
             yield Part({k: x - x / scale.mid for k, x in row.items()}, word, -1, in_group=True)
 
@@ -121,9 +124,27 @@ class Taken:
     row: Row
 
     @classmethod
-    def of(cls, source: Source, context: Context) -> Taken:
+    def of(cls, source: Source, context: Context, letters: Mapping[str, int] | None = None) -> Taken:
         parts = parts_of_line(source, context)
+        if letters:
+            parts = [replace(p, row=one_letter(p.row, letters)) for p in parts]
         return cls(source.label, parts, row_of(parts))
+
+
+def one_letter(row: Mapping[Key, C], letters: Mapping[str, int]) -> dict[Key, C]:
+    """A row or form with each of these letters taken for the first of them, with its sign."""
+    first = next(iter(letters))
+    out: dict[Key, C] = {}
+    for key, c in row.items():
+        sign = 1
+        names = []
+        for name in key:
+            sign *= letters.get(name, 1)
+            names.append(first if name in letters else name)
+        new = tuple(sorted(names))
+        signed = c if sign > 0 else -c
+        out[new] = out[new] + signed if new in out else signed
+    return out
 
 
 def one_slip_from(line: Taken) -> Iterator[StepSlip]:
@@ -131,7 +152,7 @@ def one_slip_from(line: Taken) -> Iterator[StepSlip]:
     for p in line.parts:
         if p.in_group:
             row = plus(line.row, p.row, -1.0 if p.side == -1 else -2.0)
-            yield StepSlip("undistributed", p.text, row, line.label, p.row)
+            yield StepSlip("undistributed" if p.side == -1 or p.turned else "moved-sign", p.text, row, line.label, p.row)
     for p in line.parts:
         if not p.in_group:
             yield StepSlip("moved-sign", p.text, plus(line.row, p.row, -2.0), line.label, p.row)
@@ -236,17 +257,18 @@ def candidate_forms(line: Line, context: Context, meaning: Meaning) -> list[Form
     return [difference(p, raw_look(context, meaning), context.figures()) for p in equalities(line)]
 
 
-def explain(forms: list[Form], earlier: list[Source], context: Context) -> StepSlip | None:
+def explain(forms: list[Form], earlier: list[Source], context: Context, letters: Mapping[str, int] | None = None) -> StepSlip | None:
     """The slip that leads from the earlier lines (nearest last) to a line with these forms.
 
+    letters: accelerations that are one, with their signs; they are taken for the first of them, as whoever goes on from a_1 to a does.
     Lines that come out term by term, at the same scale, before those that are merely proportional (a coincidence is likely
     there: 88.2 = 9a and 151.9 = 15.5a both say a = g); one earlier line before two; then the kind.
     """
     if not forms:
         return None
-    form = forms[0]
+    form = one_letter(forms[0], letters) if letters else forms[0]
     wanted = frozenset(k for k, c in form.items() if k and (c.lo > 0 or c.hi < 0))
-    recent = [Taken.of(s, context) for s in earlier[-8:]]
+    recent = [Taken.of(s, context, letters) for s in earlier[-8:]]
     nearness = {s.label: n for n, s in enumerate(reversed(earlier))}
     hits: list[tuple[bool, int, int, int, StepSlip]] = []
     for line in recent:

@@ -104,6 +104,12 @@ class Chain:
     def tie_rows(self) -> list[Row]:
         return [r for s in self.ties for r in s.rows] if self.ties_wrong else list(self.true_ties)
 
+    @property
+    def one_letter(self) -> dict[str, int]:
+        """The accelerations that are one letter a, with their signs, a first; {} where they are not, or the student's ties say otherwise."""
+        shared = self.context.setup.shared
+        return {"a": 1, **shared} if shared and not self.ties_wrong else {}
+
     def base(self, ties: Sequence[Row], *sources: Source) -> list[Row]:
         """The rows that always stand beside these ties, but for the laws of letters to which one of these sources gives another value."""
         rows = [*links(self.context), *ties]

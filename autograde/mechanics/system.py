@@ -19,7 +19,7 @@ from .setup import Balance, Term
 
 HOLDING_TORQUE = "tau_h"  # what a bearing's friction exerts while the wheel is at rest: at most tau_f
 
-_SHAPES = {"disk": Fraction(1, 2), "hoop": Fraction(1), "sphere": Fraction(2, 5)}
+SHAPES = {"disk": Fraction(1, 2), "hoop": Fraction(1), "sphere": Fraction(2, 5)}
 
 
 @dataclass(frozen=True)
@@ -149,8 +149,8 @@ def _add_wheel(system: System, name: str) -> None:
     if wheel.inertia is not None:
         inertia = letters.datum("inertia", name, wheel.inertia)
         system.inertia[name] = wheel.inertia.value
-    elif wheel.mass is not None and wheel.shape in _SHAPES:
-        factor = _SHAPES[wheel.shape]
+    elif wheel.mass is not None and wheel.shape in SHAPES:
+        factor = SHAPES[wheel.shape]
         mass = letters.datum("wheel_mass", name, wheel.mass)
         system.laws[inertia] = Poly.symbol(mass) * radius * radius * factor
         system.inertia[name] = factor * wheel.mass.value * wheel.radius.value**2

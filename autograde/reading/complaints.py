@@ -86,6 +86,10 @@ TABLE: dict[str, Entry] = {
         "The letters here are {known}.",
         (("F = m_1 a", "F"), ("Fnet = T - W_1", "Fnet"), ("F_net = m_1 a", "F_net"), ("F_res - T = 0", "F_res")),
     ),
+    "net-torque": Entry(
+        "“{found}” is no letter here. Write each torque as a force times its radius, with its sign, and then = I alpha. The letters here are {known}.",
+        (("τ = 5", "τ"), ("tau = m_1 g", "tau"), ("torque = T", "torque"), ("\\tau = T", "\\tau")),
+    ),
     "no-such-index": Entry(
         "There is no {found} here; {known}.{nearest}",
         (

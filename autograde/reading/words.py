@@ -18,6 +18,7 @@ LETTERS_RUN = re.compile(rf"[{LETTER}]+")
 _NO_SIGN = re.compile(r"[^\s=<>+()]+")
 _TAIL = re.compile(rf"_?\{{[^{{}}]*\}}?|_?\d+|_?[{SUB}]+|_[A-Za-z]+|_")
 _NET_FORCE = re.compile(r"F(_?\{?(?:net|res|resultant|tot|total)\}?)?(?![A-Za-z0-9_{])")
+_NET_TORQUE = re.compile(r"(?:\\?tau|τ|[Tt]orque)(?![A-Za-z0-9_{])")
 _LETTERS = re.compile(rf"\\?[{LETTER}]+|.", re.DOTALL)
 
 
@@ -120,6 +121,9 @@ def _unknown(word: str, pos: int, start: int, vocabulary: Vocabulary) -> Complai
     if bare == "and":
         return complain("two-statements", (start, start + len(first)))
     v = vocabulary
+    turning = _NET_TORQUE.match(word)
+    if turning and pos == 0:
+        return complain("net-torque", (start, start + turning.end()), found=turning.group(), known=v.known())
     net = _NET_FORCE.match(word)
     if net and (pos == 0 or net[1]):  # F alone is a letter where the scene has one
         return complain("net-force", (start, start + net.end()), found=net.group(), known=v.known())

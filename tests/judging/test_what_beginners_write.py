@@ -59,3 +59,102 @@ CHECKS = [
 @pytest.mark.parametrize(("scene", "line", "verdict"), [x[1:] for x in CHECKS], ids=[x[0] for x in CHECKS])
 def test_a_check_is_read_as_it_is_meant(scene: Any, line: str, verdict: str) -> None:
     assert the(scene, "sense", sense=[line]).verdict == verdict
+
+
+SLEDGE, SLEDGE_LEFT = (("sledge-on-a-slanting-rope", {"sledge": way}) for way in ("right", "left"))
+WELL = ("well-bucket", {"bucket": "up", "drum": "clockwise"})
+RIDGE = ("two-snowy-slopes", {"wood": "upslope", "milk": "upslope"})
+
+# (what was written, scene and directions, item, the line, kinds of its slips in the order of the line, points)
+TERM_BY_TERM = [
+    ("the balance across the line", SLEDGE, "sledge", "N - W = m a", ["extra-force", "extra-force", "missing-force"], 0),
+    ("the same with m g", SLEDGE_LEFT, "sledge", "N - m g = m a", ["extra-force", "extra-force", "missing-force"], 0),
+    ("a part across the line and the weight", SLEDGE, "sledge", "F sin(phi) - W = m a", ["sine-cosine", "extra-force"], 0),
+    ("a force taken whole, and the weight", SLEDGE, "sledge", "F = m a + m g", ["unnamed", "extra-force"], 0),
+    ("a force taken whole, and turned", SLEDGE_LEFT, "sledge", "F = m a", ["unnamed", "flipped-force"], 0),
+    ("a turned force and one too many", SLEDGE_LEFT, "sledge", "F cos(phi) + N = m a", ["flipped-force", "extra-force"], 0),
+    ("another body's angle", RIDGE, "wood", "T - m_1 g sin(theta_2) + f_1 = m_1 a_1", ["other-body"], 0),
+    ("another body's coefficient", RIDGE, "wood", "T - m_1 g sin(theta_1) + mu_k_2 m_1 g cos(theta_1) = m_1 a_1", ["other-body"], 0),
+    ("a hoop for a disk", WELL, "drum", "T R = M R^2 alpha", ["unnamed"], 1),
+    ("a radius that is not squared", WELL, "drum", "T R = 1/2 M R alpha", ["radius"], 0),
+    ("a tie that is turned, put into I alpha", WELL, "drum", "T = 1/2 M a", ["flipped-inertia"], 1),
+    ("a weight on a wheel", WELL, "drum", "T R - W_1 R = I alpha", ["extra-force"], 0),
+]
+
+
+@pytest.mark.parametrize(("scene", "item", "line", "kinds", "points"), [x[1:] for x in TERM_BY_TERM], ids=[x[0] for x in TERM_BY_TERM])
+def test_each_term_of_an_equation_is_told_for_what_it_is(scene: Any, item: str, line: str, kinds: list[str], points: int) -> None:
+    step = the(scene, "equations", item, equations={item: line})
+    assert [s.kind for s in step.slips] == kinds
+    assert step.points == points
+
+
+def test_sine_and_cosine_of_half_a_right_angle_are_no_want_of_figures() -> None:
+    """At 45 degrees the exchanged line is the line itself, and says nothing of how many figures there are."""
+    assert the(RIDGE, "equations", "wood", equations={"wood": "T + f_1 - W_1 sin45 = m_1 a_1"}).remarks == ()
+
+
+PAINTER = ("painter-on-a-platform", {"painter": "down", "platform": "down"})
+TOW = ("two-sledges-in-tow", {"second_sledge": "right", "first_sledge": "right"})
+RAMP = ("hay-bale-on-ramp", {"bale": "upslope", "trough": "down"})
+
+# (what the value is, scene and directions, symbol, the value, what is said)
+SHORTCUTS = [
+    ("both weights", HOIST, "T", "264.6 N", "the weights together"),
+    ("the difference of the weights", HOIST, "T", "29.4 N", "the difference of W_1 and W_2"),
+    ("one weight", HOIST, "T", "147 N", "That is the weight W_2"),
+    ("one mass alone set moving", HOIST, "a", "2.45 m/s^2", "divided by m_1 alone"),
+    ("a decimal point that slipped", HOIST, "a", "10.9 m/s^2", "a decimal point has slipped"),
+    ("figures that changed places", HOIST, "T", "113 N", "Two figures"),
+    ("a weight for a push", PAINTER, "P", "607.6 N", "That is the weight W_1. A push equals"),
+    ("a rope forgotten", PAINTER, "P", "638.6 N", "without the tension T"),
+    ("no friction", RAMP, "a", "3.5 m/s^2", "without friction"),
+    ("static friction", RAMP, "a", "1.86 m/s^2", "the coefficient of static friction"),
+    ("an applied force handed on whole", TOW, "T", "95 N", "That is F itself. Part of F"),
+]
+
+
+@pytest.mark.parametrize(("scene", "symbol", "value", "said"), [x[1:] for x in SHORTCUTS], ids=[x[0] for x in SHORTCUTS])
+def test_a_result_that_a_shortcut_leads_to_is_told_as_that(scene: Any, symbol: str, value: str, said: str) -> None:
+    step = the(scene, "results", symbol, results={symbol: value})
+    assert step.verdict == "slip"
+    assert said in words_of(step)
+
+
+def test_without_what_it_is_given_a_body_is_at_rest() -> None:
+    """An acceleration that the scene gives may be the condition of a limiting case."""
+    assert [the(PAINTER, "sense", sense=[line]).verdict for line in ("a = 0 => T = 421.4", "a = 0 => 2T = W_1 + W_2", "a = 0 => T = 500")] == ["right", "right", "slip"]
+
+
+BALE = ("hay-bale-on-ramp", {"bale": "downslope", "trough": "up"})
+OF_THE_BALE = {"equations": {"bale": "m_1 g sin30 + f_1 - T = m_1 a_1", "trough": "T - 24*9.8 = 24a"}, "ties": ["a_1 = a_2 = a"]}
+
+# (what went wrong, the lines of working, the kind of slip in the last)
+WORKING = [
+    ("a parenthesis dropped, two terms merged", ["T = 235.2 + 24a", "141.7 - 235.2 + 24a = 18a"], "undistributed"),
+    ("the same, friction put in first", ["f_1 = 53.5", "T = 235.2 + 24a", "88.2 + 53.5 - 235.2 + 24a = 18a"], "undistributed"),
+    ("all but one term moved", ["T - 141.7 = 18a"], "moved-sign"),
+]
+
+
+@pytest.mark.parametrize(("lines", "kind"), [x[1:] for x in WORKING], ids=[x[0] for x in WORKING])
+def test_a_slip_on_the_way_is_found_though_a_stands_for_a_1(lines: list[str], kind: str) -> None:
+    """The equations have a_1 or a_2, the working goes on with the a that they share."""
+    step = the(BALE, "working", len(lines) - 1, working=lines, **OF_THE_BALE)
+    assert [s.kind for s in step.slips] == [kind]
+
+
+def test_no_parenthesis_is_blamed_that_has_no_minus_before_it() -> None:
+    step = the(PAINTER, "working", equations={"painter": "m_1(g + 0.5) = T + P"}, working=["607.6 - T - P = 31"])
+    assert [s.kind for s in step.slips] == ["moved-sign"]
+
+
+def test_the_size_of_a_bodys_own_acceleration_follows_from_no_true_line() -> None:
+    """A wrong result elsewhere doesn't make it a mark that is carried on."""
+    answers = {"equations": {"parcel": "f - m g sin(theta) = m a"}, "results": {"N": "23 N", "f": "8.2 N", "a": "2.87 m/s^2"}}
+    assert the(CHUTE, "results", "a", **answers).verdict == "slip"
+
+
+def test_what_presses_besides_the_weight_is_named() -> None:
+    step = the(SLEDGE, "working", equations={"sledge": "F cos(phi) = m a"}, working=["N = 9.8*32"])
+    assert "(the force F)" in words_of(step)

@@ -26,7 +26,7 @@ def weight_for_mass(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Varian
 
 
 def other_body(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
-    """Another body's mass (in the weight, the inertia, the friction, or all), or another thing's acceleration."""
+    """Another body's mass (in the weight, the inertia, the friction, or all), angle or coefficient, or another thing's acceleration."""
     mass, acceleration = letter_of(setup, "mass", thing), letter_of(setup, "acceleration", thing)
     last = len(pieces) - 1
     if mass:
@@ -40,6 +40,15 @@ def other_body(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
             for n, new in changed.items():
                 yield from change("other-body", n, pieces[n], new, other=name)
             yield from together("other-body", mass, pieces, changed, other=name)
+    for kind in ("angle", "mu_k"):
+        mine = letter_of(setup, kind, thing)
+        for other in symbols_of(setup, kind) if mine else ():
+            name = f"the {say_thing(setup.scene.symbols[other].thing or '')} ({other})"
+            swap = {f"{f}{mine}{end}": Poly.symbol(f"{f}{other}{end}") for f, end in (("sin(", ")"), ("cos(", ")"), ("", ""))}
+            changed = {n: p.poly.substitute(swap) for n, p in enumerate(pieces) if other != mine and p.poly.symbols & swap.keys()}
+            for n, new in changed.items():
+                yield from change("other-body", n, pieces[n], new, other=name)
+            yield from together("other-body", mine, pieces, changed, other=name)
     own = acceleration or letter_of(setup, "alpha", thing)
     if own:
         for other in symbols_of(setup, "acceleration"):
@@ -167,6 +176,7 @@ def static_kinetic(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant
                         )
 
 
+OF_THE_RIGHT_KIND = "of the right kind"  # the tag of a variant whose terms are all there, each a torque or each a force
 LEFT_OUT = "a force stands where a torque belongs: its radius is missing"
 TWICE = "a radius stands twice in one torque, or divides where it has to multiply"
 ANOTHER = "a torque has the radius of another strand"
@@ -194,7 +204,7 @@ def _torques(setup: Setup, thing: str, pieces: Pieces, radii: list[str]) -> Iter
             yield from change("radius", n, p, changed[n], arm=LEFT_OUT)
             for other in radii:
                 if other not in hit:
-                    yield from change("radius", n, p, p.poly.substitute({s: Poly.symbol(other) for s in hit}), arm=ANOTHER)
+                    yield from change("radius", n, p, p.poly.substitute({s: Poly.symbol(other) for s in hit}), OF_THE_RIGHT_KIND, arm=ANOTHER)
         elif p.kind == "drag" and own:
             yield from change("radius", n, p, p.poly * Poly.symbol(own), arm=A_TORQUE_ALREADY)
     if len(changed) > 1:
@@ -209,7 +219,22 @@ def _torques(setup: Setup, thing: str, pieces: Pieces, radii: list[str]) -> Iter
         for a in symbols_of(setup, "acceleration"):
             yield from change("radius", last, pieces[last], pieces[last].poly.substitute({alpha: Poly.symbol(a)}), arm=f"{a} stands for {alpha}, which is {a} over the radius")
         if own:
+            for fewer in (1, 2):
+                yield from change("radius", last, pieces[last], _without(pieces[last].poly, own, fewer), arm="the inertia I has the radius squared, and in your line it has not")
             yield from change("radius", last, pieces[last], pieces[last].poly * Poly.symbol(own), arm=f"the inertia times {alpha} is a torque as it is; a radius too many stands with it")
+
+
+def _without(poly: Poly, symbol: str, times: int) -> Poly:
+    """The polynomial with this many factors of a symbol fewer in each term that has as many."""
+    out = {}
+    for monomial, c in poly.terms.items():
+        powers = dict(monomial)
+        left = powers.get(symbol, 0) - times
+        if left < 0:
+            return poly
+        powers[symbol] = left
+        out[tuple(sorted((s, n) for s, n in powers.items() if n))] = c
+    return Poly(out)
 
 
 def _forces(setup: Setup, thing: str, pieces: Pieces, radii: list[str]) -> Iterator[Variant]:
