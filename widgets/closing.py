@@ -22,7 +22,7 @@ from .drawing.forces import diagram_of, round_number, scales_of
 from .drawing.geometry import Box, round_all
 from .drawing.lifts import lift_of
 from .drawing.motion import signed
-from .drawing.words import ROUNDED_RESULT, ROUNDED_SUM
+from .drawing.words import ROUNDED_RESULT, ROUNDED_SUM, pretty_unit
 from .lettered import label_box
 from .messages import Closing, Diagram
 from .moving import moving_picture
@@ -31,7 +31,8 @@ from .picture import picture
 from .words import CLOSING, DIRECTION_LABELS, letters, thing_name
 
 LONGEST = 20.0  # s: a longer motion is shown so far
-_ROUNDING = "rounding"
+_ROUNDING, _UNIT = "rounding", "unit"
+_SIZE_FITS = ("right", _ROUNDING, _UNIT)
 _BAR = 70.0  # the longest scale bar, in drawing units
 
 
@@ -46,7 +47,7 @@ def closing(desk: Desk) -> Closing:
         shown["notes"] = waits
         return shown
     steps = desk.verdicts()
-    own = _with_rounding(own_numbers(desk.scene, desk.answers, steps), steps)
+    own = _with_small_slips(own_numbers(desk.scene, desk.answers, steps), steps)
     shown["state"] = "done"
     shown["notes"] = _notes(desk.scene, own)
     _add_motion(shown, own)
@@ -95,10 +96,11 @@ def _list(things: Sequence[str]) -> str:
 # --- what is to be said of the numbers --------------------------------------------------------------------------------
 
 
-def _with_rounding(own: Own, steps: Sequence[Mapping[str, Any]]) -> Own:
-    """A result in which nothing is wrong but its rounding is called so among the verdicts."""
-    kinds = {str(s["item"]): {slip["kind"] for slip in s["slips"]} for s in steps if s["step"] == "results"}
-    return replace(own, verdicts={symbol: _ROUNDING if kinds.get(symbol) == {_ROUNDING} else word for symbol, word in own.verdicts.items()})
+def _with_small_slips(own: Own, steps: Sequence[Mapping[str, Any]]) -> Own:
+    """A result in which nothing is wrong but its rounding, or its unit, is called so among the verdicts."""
+    kinds = {str(s["item"]): [slip["kind"] for slip in s["slips"]] for s in steps if s["step"] == "results"}
+    small = {symbol: found[0] for symbol, found in kinds.items() if found in ([_ROUNDING], [_UNIT])}
+    return replace(own, verdicts={symbol: small.get(symbol, word) for symbol, word in own.verdicts.items()})
 
 
 def _notes(scene: Scene, own: Own) -> list[str]:
@@ -109,6 +111,8 @@ def _notes(scene: Scene, own: Own) -> list[str]:
             out.append(CLOSING["unread"].format(symbol=letters(scene, symbol), text=text))
         elif word == _ROUNDING:
             out.append(ROUNDED_RESULT.format(symbol=letters(scene, symbol), text=text))
+        elif word == _UNIT:
+            out.append(CLOSING[word].format(symbol=letters(scene, symbol), text=text, unit=pretty_unit(scene.symbols[symbol].unit)))
         elif word in ("slip", "follows"):
             out.append(CLOSING[word].format(symbol=letters(scene, symbol), text=text))
     out += [CLOSING["missing"].format(symbol=letters(scene, s)) for s in own.missing]
@@ -259,7 +263,7 @@ def _rounded_only(own: Own, equation: Equation) -> bool:
     for symbol in equation.poly.symbols - own.setup.given.keys():
         mine, true = own.setup.values.get(symbol), own.true.values.get(symbol)
         result = symbol if symbol in own.texts else "a" if symbol in own.typed and "a" in own.texts else ""
-        if mine is None or true is None or abs(mine - true) > abs(true) / 50 or (result and own.verdicts.get(result) not in ("right", _ROUNDING)):
+        if mine is None or true is None or abs(mine - true) > abs(true) / 50 or (result and own.verdicts.get(result) not in _SIZE_FITS):
             return False
     return True
 

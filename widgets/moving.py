@@ -14,7 +14,6 @@ from .drawing.arrange import Plan, arranged
 from .drawing.geometry import Point, inside
 from .drawing.scenes import direction_vector
 from .picture import outline, picture, still
-from .words import thing_name
 
 _TRAVELS = (52.0, 44.0, 36.0, 28.0, 20.0)  # of the thing that goes farthest, in drawing units
 _LOWER = 34.0  # hanging bodies start so much lower than in the steps' picture, for the way up
@@ -123,10 +122,8 @@ def _frame(scene: Scene, first: Plan, last: Plan, things: list[dict[str, Any]], 
     points += [p for plan in (first, last) for paths in plan.ropes.values() for path in paths for p in path]
     points += [p for g in first.layout.grounds for p in g.points]
     points += [(x + d, y + e) for x, y, r in first.pulleys for d, e in ((-r, -r), (r, r))]
-    for thing in things:
-        (x, y), wide = thing["labelAt"], 7.6 * len(thing_name(str(thing["name"])))
-        begin = x - wide * {"start": 0.0, "middle": 0.5, "end": 1.0}[str(thing["labelAnchor"])]
+    for thing in things:  # their names get room where the size of letters is known
         dx, dy = ends.get(str(thing["name"]), (0.0, 0.0))
-        points += [(px + ex, py + ey) for ex, ey in ((0.0, 0.0), (dx, dy)) for px, py in (*thing["car"], (begin, y - 14), (begin + wide, y + 8))]
+        points += [(x + ex, y + ey) for ex, ey in ((0.0, 0.0), (dx, dy)) for x, y in thing["car"]]
     xs, ys = [p[0] for p in points], [p[1] for p in points]
     return min(xs) - _EDGE, min(ys) - _EDGE, max(xs) + _EDGE, max(ys) + _EDGE
