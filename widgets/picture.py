@@ -266,5 +266,10 @@ def _label(scene: Scene, plan: Plan, name: str, taken: Taken, size: float) -> La
         side = half + d + a * 12
         places += [(spot.x + s * side, spot.y + e, "start" if s > 0 else "end") for e in (5, 24, -16) for s in (-spot.arrow_side, spot.arrow_side)]
     places += [(spot.x, spot.y - low - 10, "middle"), (spot.label_at[0], spot.label_at[1] + 24, spot.label_anchor)]
+    if name in scene.bodies and scene.bodies[name].moves == "slope":  # not in the slope itself, which would seem to be called so
+        downhill = 1 if spot.mirrored else -1
+        below: list[Label] = [(spot.x + downhill * (half + 10 + a * 12), spot.y + e, "start" if downhill > 0 else "end") for e in (24, 12, 36)]
+        above: list[Label] = [(spot.x + aside, spot.y - low - rise, "middle") for rise in (46, 58) for aside in (0, -downhill * 24)]
+        places = [*below, *above, *places]
     text = thing_name(name)
     return places[taken.freest_box((label_box(text, place, size=size) for place in places), margin=3.0)]

@@ -9,6 +9,8 @@ from typing import Any
 import pytest
 
 from plusway.lessons import catalogue
+from plusway.widgets.drawing.geometry import inside
+from plusway.widgets.lettered import label_box
 from plusway.widgets.picture import picture
 
 NAMES = catalogue.names()
@@ -60,3 +62,16 @@ def test_the_picture_is_told_in_words_without_the_forces(name: str) -> None:
     says = picture(scene)["says"]
     assert all(thing.replace("-", " ").replace("_", " ") in says for thing in scene.things)
     assert scene.story.strip() in says
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_name_stands_in_a_slope(name: str) -> None:
+    """A name in the wedge would seem to be the wedge's own."""
+    scene = catalogue.find(name)
+    made = picture(scene)
+    wedges = [[(float(x), float(y)) for x, y in ground["points"]] for ground in made["grounds"] if ground["fill"]]
+    for thing in made["things"]:
+        body = scene.bodies.get(str(thing["name"]))
+        if body is not None and body.moves == "slope":
+            box = label_box(thing["label"], (*thing["labelAt"], thing["labelAnchor"]), size=made["size"])
+            assert not any(inside(corner, wedge) for corner in box.corners for wedge in wedges)
