@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 
@@ -11,6 +12,7 @@ from plusway.autograde.mechanics import derive
 from plusway.lessons import catalogue
 from plusway.widgets.drawing import draw_dependence, draw_motion
 from plusway.widgets.drawing.course import course_of
+from plusway.widgets.drawing.dependence import dependence_text
 from plusway.widgets.drawing.sweep import sweep
 
 NAMES = catalogue.names()
@@ -102,6 +104,16 @@ def test_a_change_of_behaviour_is_found_and_is_a_jump() -> None:
     after = next(a for x, a in zip(found.at, found.curves["a"], strict=True) if x > edge and not math.isnan(a))
     assert after == pytest.approx(9.8 * (0.45 - 0.30) * 4.2 / (4.2 + 0.45 * 4.2), rel=1e-3)
     assert [s.says.split(",")[0] for s in found.stretches] == ["everything stays at rest", "slate right"]
+
+
+def test_what_holds_in_a_hair_is_told_as_one_value() -> None:
+    """Not "from 9.00 to 9.00 kg", and a degree sign without a space before it."""
+    found = sweep(catalogue.find("feed-sack"), "m_1")
+    hair = replace(found.stretches[0], low=8.99999, high=9.00001)
+    text = dependence_text(catalogue.find("feed-sack"), replace(found, stretches=(hair,)))
+    assert f" At m_1 = 9.00 kg: {hair.says}." in text
+    steep = catalogue.find("mine-cart")
+    assert "the scene itself has 25.0°." in dependence_text(steep, sweep(steep, "theta"))
 
 
 def test_bodies_that_part_ways_get_a_curve_each() -> None:

@@ -80,10 +80,11 @@ def changes(found: Sweep) -> list[float]:
 def dependence_text(scene: Scene, found: Sweep) -> str:
     """What the curves show: how the scene behaves from value to value, the ends of each curve, its zeros and its limits."""
     name, given = found.datum.name, found.datum.given
-    unit = f" {pretty_unit(given.unit)}" if given and given.unit not in ("", "1") else ""
+    own = pretty_unit(given.unit) if given and given.unit not in ("", "1") else ""
+    unit = own if own in ("", "°") else f" {own}"
     said = [f"{', '.join(found.curves) or 'Nothing'} for {name} from {signed(found.at[0])} to {signed(found.at[-1])}{unit}; the scene itself has {signed(found.here)}{unit}."]
     for s in found.stretches:
-        where = f"At {name} = {signed(s.low)}{unit}" if s.low == s.high else f"From {signed(s.low)} to {signed(s.high)}{unit}"
+        where = f"At {name} = {signed(s.low)}{unit}" if signed(s.low) == signed(s.high) else f"From {signed(s.low)} to {signed(s.high)}{unit}"
         said.append(f"{where}: {s.says}.")
     for n, ys in found.curves.items():
         u = pretty_unit(found.units[n])
