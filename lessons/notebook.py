@@ -18,11 +18,13 @@ from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook
 
 from ..autograde.judging.scheme import Scheme
 from ..autograde.judging.verdicts import Verdicts
+from ..autograde.marking.assignment import PER_STUDENT
 from ..autograde.marking.cells import Graded, cells_of, grade_id, points_call, quoted
 from ..autograde.marking.comments import plain
 from ..autograde.method import STEPS
 from ..autograde.scene.model import Scene
 from ..widgets.words import thing_name
+from .placeholders import task
 
 FORMAT = 1
 NAMESPACE = uuid.UUID("7b6cdd1e-6c1f-5b0a-9d0e-6f2f4d0a53c1")
@@ -103,7 +105,7 @@ def build(
     cells = [text_cell("title", f"# {plain(title)}" + (f"\n\n{introduction}" if introduction else ""))]
     names = _variables(problems)
     for problem, variable in zip(problems, names, strict=True):
-        cells += problem_cells(problem, variable, scheme, graded, alone=len(problems) == 1)
+        cells += problem_cells(problem, variable, scheme, graded, alone=len(problems) == 1, data=(settings or {}).get("numbers") != PER_STUDENT)
     return assembled(title, cells, problems, assignment=assignment, settings=settings)
 
 
@@ -136,8 +138,9 @@ def _variables(problems: Sequence[ProblemSpec]) -> list[str]:
 
 
 def problem_cells(problem: ProblemSpec, variable: str, scheme: Scheme | None = None, graded: bool = True,
-                  alone: bool = False) -> list[NotebookNode]:
-    """The cells of one problem: its story, the cell that opens it, and for each step its heading, widget and grade cell."""
+                  alone: bool = False, data: bool = True) -> list[NotebookNode]:
+    """The cells of one problem: its story, the cell that opens it, and for each step its heading, widget and grade cell. data: False
+    where students have numbers of their own, which stand in the steps alone."""
     scene = problem.scene
     settings = f", settings={{\"worked\": [{', '.join(map(quoted, problem.given))}]}}" if problem.given else ""
     opening = (f"from plusway.widgets import Problem\n\n"
@@ -146,8 +149,8 @@ def problem_cells(problem: ProblemSpec, variable: str, scheme: Scheme | None = N
     if problem.opening:
         cells.append(text_cell(f"{problem.id}--story", problem.opening))
     elif not alone or problem.story:
-        story = f"## {plain(scene.title)}" + (f"\n\n{plain(scene.story)}" if problem.story and scene.story else "")
-        cells.append(text_cell(f"{problem.id}--story", story))
+        told = [plain(scene.story), "  \n".join(map(plain, task(scene, data)))] if problem.story else []
+        cells.append(text_cell(f"{problem.id}--story", "\n\n".join(filter(None, [f"## {plain(scene.title)}", *told]))))
     cells.append(code_cell(f"{problem.id}--open", opening, {"plusway": {"problem": problem.id, "step": None, "item": None}}))
     for cell in cells_of(blank_verdicts(scene, scheme)):
         if cell.step in problem.steps:

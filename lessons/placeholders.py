@@ -22,6 +22,7 @@ from ..autograde.mechanics.worked import Worked, solution_json, unit_of, work
 from ..autograde.reading.greek import GREEK
 from ..autograde.scene.given import given
 from ..autograde.scene.model import Scene
+from ..autograde.scene.notation import class_letter
 from ..widgets.words import DIRECTION_LABELS
 from . import catalogue
 
@@ -49,15 +50,21 @@ def filled(text: str, scene: Scene) -> str:
         except KeyError:
             raise PlaceholderError(f"{found[0]}: the scene {about.name} has no {found['what']} {found['name']!r}") from None
 
-    whole: dict[str, Callable[[Scene], str]] = {"given": given, "asked": lambda s: ", ".join(s.asked)}
+    whole: dict[str, Callable[[Scene], str]] = {"given": given, "asked": lambda s: ", ".join(class_letter(s, name) for name in s.asked)}
     parts = _CODE.split(_PLACE.sub(fill, text))
     return "".join(part if place % 2 else _SYMBOL.sub(lambda m: pretty(m[0]), part) for place, part in enumerate(parts))
 
 
+def task(scene: Scene, given: bool = True, find: bool = True) -> list[str]:
+    """What is `given` and what to `find`: the lines of Markdown below a problem's story."""
+    return [filled(line, scene) for line in ["**Given:** {given}."] * given + ["**Find:** {asked}."] * find]
+
+
 def pretty(symbol: str) -> str:
-    """A symbol in running text: "mu_k" -> "μₖ", "T_1" -> "T₁"."""
+    """A symbol in running text: "mu_k" -> "μₖ", "T_1" -> "T₁"; "F_f1" as it is, for there is no lowered f."""
     stem, _, index = symbol.partition("_")
-    return GREEK.get(stem, stem) + index.translate(_LOWERED)
+    lowered = index.translate(_LOWERED)
+    return GREEK.get(stem, stem) + (f"_{index}" if re.search("[A-Za-z]", lowered) else lowered)
 
 
 def pretty_unit(unit: str) -> str:

@@ -20,7 +20,7 @@ from ..autograde.scene.writing import scene_toml
 from ..widgets.slipfinder import number_of
 from . import catalogue
 from .notebook import ProblemSpec, code_cell, problem_cells, text_cell
-from .placeholders import filled
+from .placeholders import filled, task
 from .source import CourseError, Section
 
 
@@ -50,8 +50,7 @@ def scene_of(section: Section) -> Scene:
 
 def opening(section: Section, scene: Scene, heading: str, said: str = "", *, given: bool = True, find: bool = True) -> str:
     """The Markdown that opens a section: heading, story, what is `given`, what to `find`, what is `said` of it, and the author's text."""
-    data = filled("  \n".join(["**Given:** {given}."] * given + ["**Find:** {asked}."] * find), scene)
-    parts = [f"## {heading}: {scene.title}", scene.story, data, said, filled(section.text, scene)]
+    parts = [f"## {heading}: {scene.title}", scene.story, "  \n".join(task(scene, given, find)), said, filled(section.text, scene)]
     return "\n\n".join(part for part in parts if part)
 
 

@@ -19,6 +19,7 @@ from nbgrader.preprocessors import NbGraderPreprocessor
 from traitlets import List
 
 from ..errors import PluswayError
+from .assignment import PER_STUDENT
 from .cells import cell_of, grade_id
 from .comments import to_student
 from .feedback import Shown, shown
@@ -119,7 +120,9 @@ class _Page:
         yield self._output(by_hand + lines(rows, scene.vocabulary if scene else None, marks=agreed))
 
     def _given(self, cell: Any) -> Iterator[Any]:
-        """In the place of the cell that opens a problem: its data, which may be this student's own."""
+        """In the place of the cell that opens a problem: its data, where they are this student's own; else they stand above it."""
+        if self._master.assignment.numbers != PER_STUDENT:
+            return
         about = cell.metadata["plusway"]
         scene = self._scene(str(about.get("problem"))) if about.get("step") is None and not _is_closing(cell) else None
         if scene and scene.data:

@@ -49,6 +49,15 @@ def test_every_shipped_scene_becomes_a_valid_assignment(name: str) -> None:
     assert len({m.grade_id for m in metas}) == len(metas)
 
 
+@pytest.mark.parametrize("per_student", [False, True], ids=["the same numbers for all", "numbers of each student's own"])
+def test_what_is_given_and_what_to_find_stand_below_the_story(per_student: bool) -> None:
+    """As in the lessons, with the letters of the class; numbers of a student's own stand in the steps alone."""
+    planned = assign.plan("ps1", ["polisher-pushed"], per_student=per_student, settings={"notation": {"normal": "R"}, "decimal_comma": True})
+    given = "" if per_student else "**Given:** m = 14 kg, μₖ = 0,25, μₛ = 0,35, φ = −30°, F = 85 N, g = 9,8 m/s².  \n"
+    story = planned.notebook.cells[1].source.split("\n\n")
+    assert story[-1] == f"{given}**Find:** R, f, a."
+
+
 def test_the_same_call_gives_the_same_notebook() -> None:
     """Cell ids and all, so that a version control shows only real changes."""
     assert assign.plan("ps1", ["feed-sack"]).notebook == assign.plan("ps1", ["feed-sack"]).notebook
