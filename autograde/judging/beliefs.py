@@ -10,11 +10,12 @@ from collections.abc import Iterator, Sequence
 from itertools import combinations
 from typing import TYPE_CHECKING
 
-from .chain import Row, Source, true_ties
+from .chain import Row, Source, rank, rows_of, true_ties
 from .diagrams import two_sided
 from .lines import line_names
 
 if TYPE_CHECKING:
+    from .ties import TieFinding
     from .working import Chain
 
 MOST_SETS = 150
@@ -54,6 +55,16 @@ def _one_letter(chain: Chain) -> list[Row]:
         tied = [k[0] for s in chain.ties for r in s.rows for k in r if k]
         rows = [{("a",): 1.0, (name,): -1.0} for name in tied[:1] if name != "a"]
     return rows
+
+
+def one_letter_says(chain: Chain, tie: TieFinding) -> tuple[str, ...]:
+    """The equation in which one letter a stands for accelerations of opposite signs, where a wrong tie says no more than that: a_1 = a_2."""
+    clash = next((f"equation: {thing}" for thing, kinds in chain.slipped.items() if "clashing-directions" in kinds), None)
+    if clash is None or tie.line is None:
+        return ()
+    letters = _one_letter(chain)
+    rows = rows_of(tie.line, chain.context, tie.meaning)
+    return (clash,) if rows and letters and rank([*letters, *rows]) == rank(letters) else ()
 
 
 def _one_tension(chain: Chain) -> list[Row]:

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from ..reading.tree import Group, Name, Node, Power, Product, Sum
+from ..scene.notation import class_letter
 from .context import Context
 from .equations import Finding, judge_equation
 from .lines import line_names
@@ -92,6 +93,11 @@ def clashes(context: Context, found: dict[str, Finding], settled: frozenset[str]
             "other": f"{context.setup.positive[rival]} for the {say_thing(rival)}",
         }
         clash = slip("clashing-directions", words, place_of_a(f), "a")
+        only_turned = f.verdict == SLIP and [s.kind for s in f.slips] == ["flipped-inertia"]
+        if only_turned or (f.verdict == RIGHT and foreign):  # the minus is there: only the letter is missing
+            own = class_letter(context.scene, context.scene.symbol_of("acceleration", thing) or "a")
+            says = f"It is right if a is the acceleration of the {say_thing(rival)}; that of the {say_thing(thing)} has the opposite sign with your directions, and needs a letter of its own."
+            clash = replace(clash, says=says, how=f"Write {own} here, and say in a tie how it goes with the other.")
         keep = () if f.verdict == RIGHT else tuple(s for s in f.slips if s.kind not in ("flipped-inertia",))
         out[thing] = Finding(
             SLIP,

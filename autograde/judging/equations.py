@@ -26,7 +26,7 @@ from .lines import (
 )
 from .locate import locate
 from .matcher import LOOSE, LOOSER, STRICT, WIDE, Matcher
-from .operators import OF_THE_RIGHT_KIND
+from .operators import IN_FRICTION, OF_THE_RIGHT_KIND
 from .pieces import INERTIA, Variant, pieces_of, say_thing
 from .says import either, force_words, slip
 from .slips import SLIPS
@@ -311,7 +311,7 @@ def _named(
         slips.extend(_slips_of(context, thing, line, meaning, part))
     if rivals and len(best.kinds) == 1:
         slips[0] = either(slips[0], rivals[0].kinds[0])
-    condoned = all(SLIPS[k].condoned for k in best.kinds) or best.tag == OF_THE_RIGHT_KIND
+    condoned = all(SLIPS[k].condoned for k in best.kinds) or best.tag in (OF_THE_RIGHT_KIND, IN_FRICTION)
     return Finding(SLIP, tuple(slips), line, used_a, method=condoned, badness=badness)
 
 

@@ -8,6 +8,7 @@ from typing import Any
 from ..mechanics.setup import Setup, Tie
 from ..scene.model import Scene
 from .answers import Answers, check_answers
+from .beliefs import one_letter_says
 from .chain import Source, links, rank, rows_of
 from .chosen import chosen_directions, pick_context
 from .clashes import a_in_ties, as_the_ties_say, clashes, consistent_a
@@ -169,8 +170,10 @@ class _Judge:
             if f is None:
                 out.append(Step("ties", n, text, BLANK, 0, of))
                 continue
-            points = of if f.verdict == RIGHT else 0.0
-            out.append(Step("ties", n, text, f.verdict, points, of, f.slips, f.says, f.at))
+            source = one_letter_says(self.chain, f) if f.verdict == SLIP else ()
+            verdict, slips = (FOLLOWS, ()) if source else (f.verdict, f.slips)
+            points = of if verdict in (RIGHT, FOLLOWS) else 0.0
+            out.append(Step("ties", n, text, verdict, points, of, slips, f.says, f.at, follows_from=source))
             if f.line is not None:
                 self.chain.ties.append(
                     Source(

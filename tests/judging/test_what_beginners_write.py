@@ -158,3 +158,36 @@ def test_the_size_of_a_bodys_own_acceleration_follows_from_no_true_line() -> Non
 def test_what_presses_besides_the_weight_is_named() -> None:
     step = the(SLEDGE, "working", equations={"sledge": "F cos(phi) = m a"}, working=["N = 9.8*32"])
     assert "(the force F)" in words_of(step)
+
+
+def test_one_letter_for_two_accelerations_costs_once() -> None:
+    """The tie that says the same is drawn from it."""
+    scene = ("feed-sack", {"sack": "up", "counterweight": "up"})
+    answers = {"equations": {"sack": "T - m_1 g = m_1 a", "counterweight": "T - m_2 g = m_2 a"}, "ties": ["a_1 = a_2"]}
+    assert the(scene, "equations", "counterweight", **answers).points == 1
+    tie = the(scene, "ties", **answers)
+    assert (tie.verdict, tie.points, tie.follows_from) == ("follows", 1, ("equation: counterweight",))
+    assert the(scene, "ties", ties=["a_1 = a_2"]).verdict == "slip"
+
+
+def test_a_minus_before_the_one_letter_is_seen() -> None:
+    """What is right but for the letter is not told that its sign is wrong."""
+    scene = ("sledge-and-stone", {"sledge": "right", "stone": "up"})
+    step = the(scene, "equations", "stone", equations={"sledge": "T = m_1 a", "stone": "T - m_2 g = -m_2 a"})
+    assert [s.kind for s in step.slips] == ["clashing-directions"]
+    assert "right if a is the acceleration of the sledge" in words_of(step)
+
+
+def test_one_wrong_normal_force_costs_once_in_two_equations() -> None:
+    """N = m g within the friction: every term is there, and the second body's line carries the same idea on."""
+    scene = ("two-snowy-slopes", {"wood": "upslope", "milk": "downslope"})
+    lines = {"wood": "T - m_1 g sin(theta_1) + mu_k_1 m_1 g = m_1 a", "milk": "m_2 g sin(theta_2) + mu_k_2 m_2 g - T = m_2 a"}
+    steps = [the(scene, "equations", thing, equations=lines) for thing in lines]
+    assert [[s.kind for s in step.slips] for step in steps] == [["whole-weight"], ["whole-weight"]]
+    assert [step.points for step in steps] == [1, 2]
+
+
+def test_a_hanging_body_that_falls_freely_earns_nothing_though_it_follows() -> None:
+    scene = ("crate-on-a-movable-pulley", {"crate": "down", "sack": "up"})
+    answers = {"equations": {"crate": "m_1 g = m_1 a_1"}, "results": {"a_1": "9.8 m/s^2"}}
+    assert the(scene, "results", "a_1", **answers).points == 0

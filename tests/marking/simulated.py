@@ -26,7 +26,7 @@ from plusway.lessons import catalogue
 RULES = """
 Forces: 1 for each thing's diagram, half of it lost for an arrow that is missing.
 Equations: 2 for each thing. Method: every force and the inertia are there; signs, sine for cosine and the
-other coefficient of friction are condoned. Accuracy:
+other coefficient of friction are condoned, another normal force within the friction too. Accuracy:
 as it should be. No accuracy without method. A line that can't be read earns nothing.
 Ties: 1. Working: 1 for an equation with one unknown alone, 1 for a value; lines drawn correctly from the student's own wrong
 lines earn all; a slip in a line loses that line's point and no other.
@@ -224,6 +224,7 @@ def _bale(student: Student, dice: random.Random, place: int) -> None:
         thing, line = dice.choice(list(slipped(scene, ways, kind)))
         lines[thing] = line
         student.slips.append(f"{BALE}: {kind}: {thing}: {line}")
-        student.earns(BALE, "equations", 1 if kind in CONDONED else 0, thing)
+        in_friction = kind == "whole-weight" and "sin(" in line  # N = m g: the weight's own part along the slope is there
+        student.earns(BALE, "equations", 1 if kind in CONDONED or in_friction else 0, thing)
     else:
         student.slips.append(f"{BALE}: right as far as it goes")

@@ -18,6 +18,7 @@ from .forces import (
     turned_ratio,
 )
 from .sizes import (
+    IN_FRICTION,
     OF_THE_RIGHT_KIND,
     free_fall,
     mass_for_weight,
@@ -30,7 +31,7 @@ from .sizes import (
     whole_weight,
 )
 
-__all__ = ["OF_THE_RIGHT_KIND", "OPERATORS", "RATIO", "doubles_on_one", "singles"]
+__all__ = ["IN_FRICTION", "OF_THE_RIGHT_KIND", "OPERATORS", "RATIO", "doubles_on_one", "singles"]
 
 OPERATORS: tuple[Operator, ...] = (
     flipped_force,

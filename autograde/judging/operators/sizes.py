@@ -136,10 +136,10 @@ def whole_weight(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
             coefficients = [s for s in law.symbols if s.startswith("mu")]
             if coefficients:
                 plain = put_laws(setup, Poly.symbol(coefficients[0]) * Poly.symbol(weight)) * p.term.sign
-                yield from change("whole-weight", n, p, plain, "normal")
+                yield from change("whole-weight", n, p, plain, IN_FRICTION)
             flat = {s: ONE for s in p.poly.symbols if s.startswith("cos(")}
             if flat:
-                yield from change("whole-weight", n, p, p.poly.substitute(flat), "normal")
+                yield from change("whole-weight", n, p, p.poly.substitute(flat), IN_FRICTION)
 
 
 def static_kinetic(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
@@ -176,6 +176,7 @@ def static_kinetic(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant
                         )
 
 
+IN_FRICTION = "in friction"  # the tag of a variant whose normal force, within the friction, is another: all terms are there
 OF_THE_RIGHT_KIND = "of the right kind"  # the tag of a variant whose terms are all there, each a torque or each a force
 LEFT_OUT = "a force stands where a torque belongs: its radius is missing"
 TWICE = "a radius stands twice in one torque, or divides where it has to multiply"
