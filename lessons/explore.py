@@ -10,13 +10,16 @@ from __future__ import annotations
 
 import base64
 import math
+import re
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 from ..autograde.errors import PluswayError, UsageError
+from ..autograde.reading.greek import GREEK
 from ..autograde.scene.data import with_data
 from ..autograde.scene.model import Scene, Symbol
+from ..autograde.scene.words import DIRECTION_LABELS, thing_name
 from . import catalogue
 
 if TYPE_CHECKING:
@@ -26,10 +29,12 @@ GROWS, SHRINKS, SAME, TURNS = "grow", "shrink", "stay the same", "change in anot
 DOES = {GROWS: "grows", SHRINKS: "shrinks", SAME: "stays the same", TURNS: "changes in another way (a jump, a bend, a turn)"}
 OPTIONS = tuple(DOES)
 STEPS = 100
+_BARE = re.compile(r"\b(?:alpha|theta|phi)\b")
 _SAYS = {
-    "mass": "mass", "wheel_mass": "mass", "angle": "angle", "force_angle": "angle", "mu_k": "kinetic friction", "mu_s": "static friction",
-    "radius": "radius", "strand_radius": "radius", "inertia": "moment of inertia", "drag": "drag of the bearing", "outside": "force", "gravity": "free fall",
-    "acceleration": "given acceleration",
+    "mass": "mass of the {}", "wheel_mass": "mass of the {}", "angle": "angle of the slope", "force_angle": "angle of the pull or push on the {}",
+    "mu_k": "coefficient of kinetic friction of the {}", "mu_s": "coefficient of static friction of the {}", "radius": "radius of the {}",
+    "strand_radius": "radius at which a rope pulls the {}", "inertia": "rotational inertia of the {}", "drag": "friction torque in the bearing of the {}",
+    "outside": "given force on the {}", "gravity": "acceleration of free fall", "acceleration": "given acceleration of the {}",
 }  # fmt: skip
 
 
@@ -91,13 +96,18 @@ class Exploration:
         self.notice, self._says = "", " ".join(self._verdicts(self._sweep_curves()))
 
     def asked(self) -> tuple[str, ...]:
-        """The accelerations and tensions that a prediction is about: the first of each."""
+        """What a prediction is about: the first acceleration, and each tension and contact force, for what two ropes do differently is the point."""
         found = self._sweep_curves()
         forces = [n for n in found if n in self.scene.symbols and self.scene.symbols[n].kind in ("tension", "contact")]
-        return tuple([n for n in found if n not in forces][:1] + forces[:1])
+        return tuple([n for n in found if n not in forces][:1] + forces)
 
     def shown(self) -> dict[str, Any]:
-        """All that the widget shows."""
+        """All that the widget shows, Greek letters as letters."""
+        told = self._told()
+        letters = {k: _in_greek(told[k]) for k in ("notice", "says", "prompt", "text")}
+        return told | letters | {k: [_in_greek(line) for line in told[k]] for k in ("verdicts", "values")}
+
+    def _told(self) -> dict[str, Any]:
         known = self.datum in self.predicted
         out: dict[str, Any] = {
             "heading": f"Explore: {self.scene.title}", "story": self._original.story.strip(), "fields": [self._field(n) for n in self.data],
@@ -124,8 +134,7 @@ class Exploration:
 
         low, high = _range(symbol)
         assert given is not None
-        thing = f" of the {symbol.thing.replace('_', ' ')}" if symbol.thing else ""
-        return {"name": name, "says": _SAYS.get(symbol.kind, symbol.kind) + thing, "unit": pretty_unit(given.unit), "low": low, "high": high,
+        return {"name": name, "says": _called(symbol, self.scene), "unit": pretty_unit(given.unit), "low": low, "high": high,
                 "step": _step(low, high), "value": float(given.text.replace(",", "."))}  # fmt: skip
 
     def _sweep_curves(self) -> Mapping[str, Sequence[float]]:
@@ -153,7 +162,7 @@ class Exploration:
         return out
 
     def _plus(self) -> str:
-        ways = ", ".join(f"{thing.replace('_', ' ')} {way}" for thing, way in self._positive.items())
+        ways = ", ".join(f"{thing_name(thing)} {DIRECTION_LABELS[way]}" for thing, way in self._positive.items())
         return f"Counted as plus: {ways}."
 
     def _values(self) -> list[str]:
@@ -186,6 +195,19 @@ def trend(values: Sequence[float]) -> str:
 
 def _slides(symbol: Symbol) -> bool:
     return symbol.given is not None and symbol.kind in _SAYS and symbol.given.value != 0
+
+
+def _in_greek(says: str) -> str:
+    """ "when theta grows" -> "when θ grows"; what has an index is lowered by the widget."""
+    return _BARE.sub(lambda found: GREEK[found[0]], says)
+
+
+def _called(symbol: Symbol, scene: Scene) -> str:
+    """ "mass of the sack" """
+    says, thing = _SAYS[symbol.kind], thing_name(symbol.thing or "")
+    if symbol.kind == "angle" and len(scene.bodies) > 1 and thing:
+        return f"{says} under the {thing}"
+    return (says.replace("force", "torque") if symbol.unit == "N m" and symbol.kind == "outside" else says).format(thing)
 
 
 def _range(symbol: Symbol) -> tuple[float, float]:

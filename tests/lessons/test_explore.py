@@ -9,7 +9,7 @@ import pytest
 
 from plusway.autograde.errors import PluswayError
 from plusway.lessons import catalogue
-from plusway.lessons.explore import GROWS, OPTIONS, SAME, SHRINKS, TURNS, Exploration, explore, trend
+from plusway.lessons.explore import DOES, GROWS, OPTIONS, SAME, SHRINKS, TURNS, Exploration, explore, trend
 
 
 @pytest.fixture
@@ -143,3 +143,41 @@ def test_an_unknown_scene_is_said() -> None:
     """With those that are near."""
     with pytest.raises(PluswayError, match="did you mean feed-sack"):
         explore("fed-sack")
+
+
+@pytest.mark.parametrize(
+    ("name", "datum", "says"),
+    [
+        ("hay-bale-on-ramp", "theta", "angle of the slope under the bale"), ("parcel-down-a-chute", "theta", "angle of the slope"),
+        ("slate-on-bench", "mu_k", "coefficient of kinetic friction of the slate"), ("well-bucket", "R", "radius of the drum"),
+        ("cask-over-a-heavy-wheel", "I", "rotational inertia of the wheel"), ("winch-with-crank", "L", "given torque on the drum"),
+        ("stepped-wheel", "r", "radius at which a rope pulls the wheel"), ("polisher-pushed", "phi", "angle of the pull or push on the polisher"),
+        ("grindstone-with-drag", "tau_f", "friction torque in the bearing of the stone"), ("feed-sack", "g", "acceleration of free fall"),
+    ],
+)  # fmt: skip
+def test_a_slider_says_what_it_moves(name: str, datum: str, says: str) -> None:
+    """In the words of the course, and of the right thing."""
+    assert {f["name"]: f["says"] for f in Exploration(catalogue.find(name)).shown()["fields"]}[datum] == says
+
+
+def test_both_tensions_of_a_wheel_are_predicted_and_told() -> None:
+    """What a heavy wheel makes of one tension is the point; the data are 11 kg, 16 kg, 0.36 kg m² and 0.30 m."""
+    state = Exploration(catalogue.find("cask-over-a-heavy-wheel"))
+    state.about("I")
+    assert state.asked() == ("a", "T_1", "T_2")
+    state.predict({"a": SHRINKS, "T_1": SHRINKS, "T_2": GROWS})
+    assert [line.partition(":")[0] for line in state.shown()["verdicts"][:3]] == ["As you predicted"] * 3
+    assert state.shown()["values"] == ["a = 1.58 m/s²", "T_1 = 125 N", "T_2 = 132 N"]
+
+
+def test_greek_letters_and_directions_as_everywhere() -> None:
+    """No word theta, no word upslope. With 30° and mu_k = 0.35 the bale goes up: a = (24 - 18 (0.5 + 0.35 · 0.866)) 9.8/42 = 2.23."""
+    state = Exploration(catalogue.find("hay-bale-on-ramp"))
+    state.about("theta")
+    state.predict({"a": TURNS, "T": TURNS})
+    shown = state.shown()
+    assert shown["prompt"] == "Predict: when θ grows and all else stays as it is set,"
+    assert shown["verdicts"][0] == f"As you predicted: when θ grows, a {DOES[TURNS]}."
+    assert shown["verdicts"][-1] == "Counted as plus: bale up the slope, trough down."
+    assert "for θ from" in shown["text"]
+    assert shown["values"][0] == "a = 2.23 m/s²"
