@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from ..autograde.languages import written
+from ..autograde.method import LISTS
 from ..autograde.scene.given import given
 from ..autograde.scene.model import Scene
 from .desk import Desk
@@ -29,7 +30,6 @@ from .words import (
     typed_names,
 )
 
-_LISTS = ("ties", "working", "sense")
 _EARLIER: dict[str, tuple[str, ...]] = {
     "directions": (),
     "forces": ("directions",),
@@ -41,7 +41,7 @@ _EARLIER: dict[str, tuple[str, ...]] = {
 }
 _LAST_LINES = 3
 _SENTENCES = {"says", "why", "how", "remarks"}
-_FRACTION = re.compile(r"\s*[-+−–]?\s*[\d.,]+\s*[/÷]\s*[-+−–]?\s*[\d.,]+")
+_FRACTION = re.compile(r"\s*(?:[-+−–]\s*)?[\d.,]+\s*[/÷]\s*(?:[-+−–]\s*)?[\d.,]+")  # no two runs of spaces side by side: they would be tried in every division
 GIVEN = "given"
 """In the place of the judge's word on an answer that the lesson gives."""
 
@@ -70,7 +70,7 @@ def shown(desk: Desk, read: Reader, step: str, item: str | None) -> Shown:
 
 def items_of(scene: Scene, step: str, item: str | None) -> list[str | None]:
     """The items that are committed one by one in a step's widget; [None] where the whole step is one list."""
-    if step in _LISTS:
+    if step in LISTS:
         return [None]
     if item is not None:
         return [item]

@@ -13,6 +13,7 @@ from functools import lru_cache
 from html import escape
 from itertools import groupby
 
+from ..method import step_title
 from ..reading import Vocabulary
 from ..scene.given import given
 from .assignment import scene_of
@@ -20,9 +21,6 @@ from .comments import to_student
 from .lines import lines, out_of, style_of_lines
 from .marked import Marked, ProblemMarks
 from .numbers import is_seed, with_numbers
-
-STEP_TITLES = {"directions": "Which way is plus", "forces": "Forces", "equations": "Equations", "ties": "Ties",
-               "working": "Working", "results": "Results", "sense": "Does it make sense"}
 
 STYLE = """
 :root { color-scheme: light dark; --ink: #1d2733; --paper: #fdfcf9; --soft: #ece8dd; --quiet: #5a6472; }
@@ -109,5 +107,5 @@ def _problem(marks: ProblemMarks, scene: Shown | None) -> str:
         rows = list(items)
         worth = sum(float(row["of"]) for row in rows)
         points = f' <span class="marks">{out_of(sum(float(row["points"]) for row in rows), worth)}</span>' if worth else ""
-        out += f'<h4>{escape(STEP_TITLES.get(step, step))}{points}</h4>\n{lines(rows, vocabulary)}'
+        out += f'<h4>{escape(step_title(step))}{points}</h4>\n{lines(rows, vocabulary)}'
     return out + "</section>\n"
