@@ -9,7 +9,6 @@ import json
 import sqlite3
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
-from typing import Any
 from urllib.parse import quote
 
 from ..errors import UsageError
@@ -275,10 +274,3 @@ def open_results(folder: Path) -> Store:
         if path.is_file():
             return Store(path, writing=False)
     raise UsageError(f"{folder}: no results here; run plusway mark {folder} first")
-
-
-def summary(store: Store) -> dict[str, Any]:
-    """How many notebooks there are, how many were marked, and how many are flagged."""
-    row = store._db.execute("select count(*), sum(status = 'marked'), sum(flags != '[]'), sum(points), sum(of) "
-                            "from notebooks").fetchone()
-    return {"notebooks": row[0], "marked": row[1] or 0, "unmarked": row[0] - (row[1] or 0), "flagged": row[2] or 0}

@@ -16,6 +16,7 @@ import pytest
 
 from plusway.autograde.judging import SLIPS
 from plusway.autograde.judging.scheme import NOTES, Scheme
+from plusway.autograde.languages import LANGUAGES
 from plusway.autograde.marking.overrides import KEYS as OVERRIDE_KEYS
 from plusway.autograde.marking.overrides import load_overrides
 from plusway.autograde.records.journal import SUFFIX
@@ -23,13 +24,6 @@ from plusway.autograde.scene import load_text
 from plusway.autograde.scene.scene_keys import scene_keys
 from plusway.lessons.command import build_parser, verb_names
 from plusway.widgets.settings import Settings
-
-CONTRACT = {
-    "flipped-force", "flipped-inertia", "missing-force", "extra-force", "mass-for-weight", "weight-for-mass", "other-body",
-    "total-mass", "whole-system", "sine-cosine", "whole-weight", "flipped-friction", "static-kinetic", "one-tension",
-    "radius", "strand-count", "clashing-directions", "flipped-tie", "undistributed", "lost-term", "moved-sign", "arithmetic",
-    "free-fall", "unit", "rounding", "does-not-follow", "false-sense",
-}
 
 
 @pytest.fixture(scope="module")
@@ -66,11 +60,6 @@ def test_every_slip_is_in_the_readme(readme: str) -> None:
     assert rows == {kind: slip.means for kind, slip in SLIPS.items()}
 
 
-def test_the_judge_knows_every_slip_of_the_contract() -> None:
-    """No kind is missing and none has another name; `unnamed` is not in the table, since nothing is to be said of it."""
-    assert set(SLIPS) - {"unnamed"} == CONTRACT
-
-
 def test_every_key_of_a_scene_is_in_the_readme(readme: str) -> None:
     """The table of keys is the loader's own, word for word."""
     table = readme.partition("| key | what it holds |")[2].partition("\n\n")[0]
@@ -88,6 +77,13 @@ def test_every_setting_of_a_lesson_is_in_the_readme(readme: str) -> None:
     """The table of settings has each of them, and no other."""
     table = readme.partition("| setting | what it does |")[2].partition("\n\n")[0]
     assert re.findall(r"^\| `(\w+)` \|", table, re.MULTILINE) == [field.name for field in fields(Settings)]
+
+
+def test_every_language_of_numbers_is_in_the_readme(readme: str) -> None:
+    """The row of the setting names the code of each."""
+    row = re.search(r"^\| `language` \| .*$", readme, re.MULTILINE)
+    assert row
+    assert set(re.findall(r"\b[a-z]{2}\b(?=,| or | \(|\.)", row[0].partition(":")[2].partition(".")[0] + ".")) == set(LANGUAGES)
 
 
 def test_every_key_of_an_override_is_in_the_readme(readme: str) -> None:
