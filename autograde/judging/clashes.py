@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from ..reading.tree import Group, Name, Node, Power, Product, Sum
+from ..reading.tree import Group, Name, Node, Power, Product, Root, Sum
 from ..scene.notation import class_letter
 from .context import Context
 from .equations import Finding, judge_equation
@@ -128,6 +128,8 @@ def place_of_a(f: Finding) -> tuple[int, int] | None:
             inner = [x for _, x in node.factors]
         elif isinstance(node, Power):
             inner = [node.base]
+        elif isinstance(node, Root):
+            inner = [node.inner]
         return next((at for n in inner if (at := find(n)) is not None), None)
 
     if f.line is None:

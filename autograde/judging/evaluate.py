@@ -7,9 +7,9 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from ..reading.tree import Group, Name, Node, Number, Power, Product, Sum, Trig
+from ..reading.tree import Group, Name, Node, Number, Power, Product, Root, Sum, Trig
 from .boxes import Box
-from .forms import CONST, Form, Ratio, TooLarge
+from .forms import CONST, ZERO, Form, Ratio, TooLarge
 
 Look = Callable[[str], Form]
 
@@ -116,6 +116,8 @@ class _Evaluator:
             for _ in range(node.exponent - 1):
                 out = out * base
             return out
+        if isinstance(node, Root):
+            return self.root(node)
         return self.trig(node)
 
     def product(self, node: Product) -> Ratio:
@@ -134,6 +136,16 @@ class _Evaluator:
                 total = total * part
         assert total is not None
         return total
+
+    def root(self, node: Root) -> Ratio:
+        """The square root of a number; of an unknown there is none as a form."""
+        under = self.visit(node.inner, counts=False)
+        value = under.num.get(CONST, ZERO) / under.den[CONST] if set(under.num) <= {CONST} and set(under.den) == {CONST} else None
+        if value is None:
+            raise Unjudgeable("What stands under the root is not known yet; square both sides instead.")
+        if value.hi < 0:
+            raise Unjudgeable("What stands under the root is negative, and no number has a negative square: look at the signs in it.")
+        return Ratio.number(Box(math.sqrt(max(0.0, value.lo)), math.sqrt(value.hi)))
 
     def trig(self, node: Trig) -> Ratio:
         angle = _angle(node.argument)
@@ -213,6 +225,8 @@ def numbers_in(node: Node, counts: bool = False) -> list[tuple[Number, bool]]:
         return [x for _, f in node.factors for x in numbers_in(f, len(node.factors) > 1)]
     if isinstance(node, Power):
         return numbers_in(node.base, counts)
+    if isinstance(node, Root):
+        return numbers_in(node.inner)
     return []
 
 
@@ -228,6 +242,8 @@ def names_in(node: Node) -> set[str]:
         return {n for _, f in node.factors for n in names_in(f)}
     if isinstance(node, Power):
         return names_in(node.base)
+    if isinstance(node, Root):
+        return names_in(node.inner)
     if isinstance(node, Trig):
         return names_in(node.argument)
     return set()
@@ -254,4 +270,6 @@ def has_trig_of_number(node: Node) -> bool:
         return any(has_trig_of_number(f) for _, f in node.factors)
     if isinstance(node, Power):
         return has_trig_of_number(node.base)
+    if isinstance(node, Root):
+        return has_trig_of_number(node.inner)
     return False

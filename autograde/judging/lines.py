@@ -8,7 +8,7 @@ from fractions import Fraction
 from math import prod
 
 from ..reading import read
-from ..reading.tree import Group, Line, Name, Node, Number, Place, Product, Sum
+from ..reading.tree import Group, Line, Name, Node, Number, Place, Power, Product, Root, Sum
 from .boxes import Box
 from .context import Context
 from .evaluate import Figures, Unjudgeable, evaluate, has_trig_of_number, names_in, numbers_in
@@ -113,8 +113,14 @@ def value_look(
 
 
 def equalities(line: Line) -> list[tuple[Node, Node]]:
-    """The pairs of neighbouring sides that an equals sign joins."""
-    return [(a, b) for a, b, r in zip(line.sides, line.sides[1:], line.relations, strict=False) if r in ("=", "≈")]
+    """The pairs of neighbouring sides that an equals sign joins; where one of them is a root, both are squared: v = sqrt(2 a d)."""
+    return [_squared(a, b) for a, b, r in zip(line.sides, line.sides[1:], line.relations, strict=False) if r in ("=", "≈")]
+
+
+def _squared(a: Node, b: Node) -> tuple[Node, Node]:
+    if not isinstance(a, Root) and not isinstance(b, Root):
+        return a, b
+    return tuple(x.inner if isinstance(x, Root) else Power(x, 2, x.at) for x in (a, b))  # type: ignore[return-value]
 
 
 def is_symbolic(line: Line) -> bool:

@@ -6,7 +6,7 @@ import itertools
 import re
 from collections import Counter
 
-from ..reading.tree import Group, Line, Name, Node, Number, Power, Product, Sum, Trig
+from ..reading.tree import Group, Line, Name, Node, Number, Power, Product, Root, Sum, Trig
 from .context import Context
 from .lines import Meaning, resolve, spots
 
@@ -66,6 +66,9 @@ def dimension(node: Node, context: Context, meaning: Meaning) -> Dimension | Non
         return known[0] if known else None
     if isinstance(node, Trig):
         return NONE
+    if isinstance(node, Root):
+        under = dimension(node.inner, context, meaning)
+        return None if under is None or any(x % 2 for x in under) else (under[0] // 2, under[1] // 2, under[2] // 2)
     if isinstance(node, Power):
         base = dimension(node.base, context, meaning)
         return None if base is None else (base[0] * node.exponent, base[1] * node.exponent, base[2] * node.exponent)

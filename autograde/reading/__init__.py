@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from .results import read_value
     from .speech import to_speech
     from .text import to_text
-    from .tree import Group, Line, Name, Node, Number, Place, Power, Product, Reading, Sum, Trig
+    from .tree import Group, Line, Name, Node, Number, Place, Power, Product, Reading, Root, Sum, Trig
     from .vocabulary import Vocabulary
 
 __all__ = [
@@ -31,6 +31,7 @@ __all__ = [
     "Power",
     "Product",
     "Reading",
+    "Root",
     "Sum",
     "Trig",
     "Vocabulary",

@@ -103,8 +103,6 @@ TABLE: dict[str, Entry] = {
     "function": Entry(
         "“{found}” is not used here. {instead}",
         (
-            ("a = sqrt(2)", "sqrt"),
-            ("a = √2", "√"),
             ("T = exp(2)", "exp"),
             ("T = ln 2", "ln"),
             ("a = arcsin(0.5)", "arcsin"),
@@ -116,6 +114,10 @@ TABLE: dict[str, Entry] = {
     "missing-argument": Entry(
         "“{found}” needs an angle after it. Write it in parentheses: {found}(30°) or {found}(theta).",
         (("T = sin", "sin"), ("T = m_1 g cos + 5", "cos"), ("T = tan * 2", "tan")),
+    ),
+    "root": Entry(
+        "What stands under “{found}” can't be told. Put it in parentheses: {found}(2 a d).",
+        (("a = sqrt", "sqrt"), ("T = sqrt a g", "sqrt"), ("a = √2g", "√"), ("a = √ = 5", "√")),
     ),
     "missing-operand": Entry(
         "Something is missing after “{found}”. Write what comes there, or take “{found}” out.",
@@ -174,7 +176,7 @@ TABLE: dict[str, Entry] = {
         (
             ("a^5 = 3", "^5"),
             ("T = a^-1", "^-1"),
-            ("a^0.5 = 3", "^0.5"),
+            ("a^0.7 = 3", "^0.7"),
             ("2^a = 3", "^a"),
             ("a^ = 3", "^"),
             ("a⁹ = 3", "⁹"),

@@ -7,7 +7,7 @@ import re
 from .greek import GREEK
 from .letters import letter_and_subscript, split_number
 from .signs import VULGAR
-from .tree import Group, Line, Name, Node, Number, Power, Product, Sum, Trig
+from .tree import Group, Line, Name, Node, Number, Power, Product, Root, Sum, Trig
 from .units import plain_unit
 
 _RELATIONS = {
@@ -54,6 +54,8 @@ def _node(node: Node) -> str:
         if isinstance(node.base, Trig):
             return rf"\{node.base.function}^{{{node.exponent}}}{_argument(node.base.argument)}"
         return f"{_node(node.base)}^{{{node.exponent}}}"
+    if isinstance(node, Root):
+        return rf"\sqrt{{{_node(node.inner)}}}"
     if isinstance(node, Trig):
         return rf"\{node.function}{_argument(node.argument)}"
     return rf"\left({_node(node.inner)}\right)"

@@ -6,7 +6,7 @@ from html import escape
 
 from .letters import as_meant, split_number
 from .speech import to_speech
-from .tree import Group, Line, Name, Node, Number, Power, Product, Sum, Trig
+from .tree import Group, Line, Name, Node, Number, Power, Product, Root, Sum, Trig
 from .units import plain_unit
 
 _RELATIONS = {"=": "=", "<": "&lt;", ">": "&gt;", "<=": "≤", ">=": "≥", "≈": "≈", "!=": "≠", "<<": "≪", ">>": "≫"}
@@ -45,6 +45,8 @@ def _node(node: Node) -> str:
         return _product(node)
     if isinstance(node, Power):
         return _power(node)
+    if isinstance(node, Root):
+        return f"<msqrt>{_node(node.inner)}</msqrt>"
     if isinstance(node, Trig):
         return f"<mi>{node.function}</mi>{_APPLY}{_argument(node.argument)}"
     return f"<mrow><mo>(</mo>{_node(node.inner)}<mo>)</mo></mrow>"

@@ -6,14 +6,15 @@ from .complaint import Complaint
 from .complaints import complain
 from .size import check_size
 from .tokens import Scanner, Token
-from .tree import Group, Name, Node, Number, Place, Power, Product, Sum, Trig
+from .tree import Group, Name, Node, Number, Place, Power, Product, Root, Sum, Trig
 
 MAX_DEPTH = 40
 
 RELATIONS = frozenset(("=", "<", ">", "<=", ">=", "≈", "!=", "<<", ">>"))
 _OPEN = {"(": ")", "[": "]", "{": "}"}
 _CLOSE = {v: k for k, v in _OPEN.items()}
-_STARTS = frozenset(("number", "name", "function", "frac", *_OPEN))
+_STARTS = frozenset(("number", "name", "function", "frac", "root", *_OPEN))
+_HALVES = frozenset(("0.5", ".5", "½", "0,5"))
 
 
 class Parser:
@@ -198,11 +199,28 @@ class Parser:
             third = self.tokens[min(self.tokens.index(second) + 1, len(self.tokens) - 1)]
             end = third.end if second.kind == "^" and third.kind in ("number", "name") else second.end
             raise complain("exponent-chain", (second.start, end))
-        exponent = self._exponent()
+        half = self._half()
+        exponent = 2 if half else self._exponent()
         after = self.tokens[self.i]
         if after.kind in ("^", "power"):
             raise complain("exponent-chain", (after.start, after.end))
+        if half:
+            return Root(base.inner if isinstance(base, Group) else base, (base.at[0], self.tokens[self.i - 1].end))
         return Power(base, exponent, (base.at[0], self.tokens[self.i - 1].end))
+
+    def _half(self) -> bool:
+        """Whether the power is one half, ^0.5 or ^(1/2): passed over if so."""
+        kinds = self.tokens[self.i : self.i + 6]
+        if kinds[0].kind != "^":
+            return False
+        said = []
+        for token in kinds[1:]:
+            said.append(token.value.text if isinstance(token.value, Number) and not token.value.unit else token.kind)
+        for halves in (*((half,) for half in _HALVES), *((o, half, c) for half in _HALVES for o, c in _OPEN.items()), *((o, "1", "/", "2", c) for o, c in _OPEN.items())):
+            if tuple(said[: len(halves)]) == halves:
+                self.i += 1 + len(halves)
+                return True
+        return False
 
     def _exponent(self) -> int:
         token = self.tokens[self.i]
@@ -253,6 +271,9 @@ class Parser:
         if kind == "frac":
             self.i += 1
             return self._fraction(token)
+        if kind == "root":
+            self.i += 1
+            return self._root(token)
         raise self._nothing_after(before, token)
 
     def _group(self, token: Token) -> Node:
@@ -310,6 +331,19 @@ class Parser:
             raise complain("missing-argument", (token.start, token.end), found=name)
         node: Node = Trig(name, argument, (token.start, self.tokens[self.i - 1].end))
         return Power(node, power, node.at) if power else node
+
+    def _root(self, token: Token) -> Node:
+        """√(2 a d), sqrt(2 a d); a single number or letter needs no parentheses, unless more stands beside it."""
+        operand = self.tokens[self.i]
+        if operand.kind in _OPEN:
+            group = self._group(operand)
+            assert isinstance(group, Group)
+            return Root(group.inner, (token.start, group.at[1]))
+        after = self.tokens[min(self.i + 1, len(self.tokens) - 1)]
+        if operand.kind not in ("number", "name") or after.kind in _STARTS or after.kind in ("^", "power"):
+            raise complain("root", (token.start, token.end), found=self._shown(token))
+        self.i += 1
+        return Root(operand.value, (token.start, operand.end))  # type: ignore[arg-type]
 
     def _is_angle(self, token: Token) -> bool:
         node = token.value

@@ -19,7 +19,7 @@ SUB = "₀-₉ₐₑₕᵢⱼₖₗₘₙₒₚᵣₛₜᵤᵥₓ"
 LATEX: dict[str, str] = {
     "\\cdot": "*", "\\times": "*", "\\ast": "*", "\\div": "/", "\\le": "<=", "\\leq": "<=", "\\ge": ">=",
     "\\geq": ">=", "\\lt": "<",
-    "\\gt": ">", "\\ne": "!=", "\\neq": "!=", "\\approx": "≈", "\\simeq": "≈", "\\sim": "≈", "\\frac": "frac",
+    "\\gt": ">", "\\ne": "!=", "\\neq": "!=", "\\approx": "≈", "\\simeq": "≈", "\\sim": "≈", "\\frac": "frac", "\\sqrt": "root",
     "\\dfrac": "frac",
     "\\tfrac": "frac", "\\left": "", "\\right": "", "\\big": "", "\\Big": "", "\\bigl": "", "\\bigr": "",
     "\\displaystyle": "",
@@ -41,10 +41,8 @@ OPS: dict[str, str] = {
     "~": "≈",
     "=>": "⇒",
 }
-WORD_OPS: dict[str, str] = {"times": "*", "plus": "+", "minus": "-", "equals": "=", "over": "/", "approx": "≈"}
+WORD_OPS: dict[str, str] = {"times": "*", "plus": "+", "minus": "-", "equals": "=", "over": "/", "approx": "≈", "sqrt": "root"}
 NOT_USED: dict[str, str] = {
-    "sqrt": "Write the square of the quantity instead: v^2 = 2 a d.",
-    "root": "Write the square of the quantity instead: v^2 = 2 a d.",
     "abs": "Write the equation with the sign that you have chosen.",
     "sum": "Write every term of the sum.",
     **dict.fromkeys(("exp", "ln", "log"), "Write the equation with sums, products, powers, sin, cos and tan."),
@@ -52,7 +50,6 @@ NOT_USED: dict[str, str] = {
     **dict.fromkeys(("cot", "sec", "csc"), "Write it with sin, cos and tan."),
 }  # fmt: skip
 STRANGE: dict[str, str] = {
-    "√": "Write the square of the quantity instead: v^2 = 2 a d.",
     "|": "Write the quantity without bars, with its sign.",
     "±": "Write one equation with + and one with -.",
     "∓": "Write one equation with + and one with -.",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from .complaints import complain
-from .tree import Name, Node, Number, Power, Product, Sum, Trig
+from .tree import Name, Node, Number, Power, Product, Root, Sum, Trig
 
 MAX_TERMS = 400
 MAX_DEGREE = 16
@@ -34,6 +34,8 @@ def _size(node: Node) -> tuple[int, int]:
     if isinstance(node, Power):
         t, d = _size(node.base)
         return (t**node.exponent if t > 1 else 1), d * node.exponent
+    if isinstance(node, Root):
+        return 1, _size(node.inner)[1]
     if isinstance(node, Trig):
         _size(node.argument)
         return 1, 1

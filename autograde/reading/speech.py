@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from .letters import as_meant, letter_and_subscript, split_number
-from .tree import Line, Name, Node, Number, Power, Product, Sum, Trig
+from .tree import Line, Name, Node, Number, Power, Product, Root, Sum, Trig
 from .units import plain_unit
 
 _RELATIONS = {
@@ -76,6 +76,9 @@ def _say(node: Node) -> str:
         if isinstance(node.base, Trig):
             return f"{_FUNCTIONS[node.base.function]} {_POWERS[node.exponent]} of {_argument(node.base.argument)}"
         return f"{_say(node.base)} {_POWERS[node.exponent]}"
+    if isinstance(node, Root):
+        under = _say(node.inner)
+        return f"square root of {under}" if isinstance(node.inner, (Name, Number)) else f"square root of open parenthesis {under} close parenthesis"
     if isinstance(node, Trig):
         return f"{_FUNCTIONS[node.function]} of {_argument(node.argument)}"
     return f"open parenthesis {_say(node.inner)} close parenthesis"

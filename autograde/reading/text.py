@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from .tree import Group, Line, Name, Node, Number, Power, Product, Sum, Trig
+from .tree import Group, Line, Name, Node, Number, Power, Product, Root, Sum, Trig
 
 
 def to_text(what: Line | Node) -> str:
@@ -30,6 +30,8 @@ def node_text(node: Node) -> str:
         return _product(node)
     if isinstance(node, Power):
         return f"{node_text(node.base)}^{node.exponent}"
+    if isinstance(node, Root):
+        return f"sqrt({node_text(node.inner)})"
     if isinstance(node, Trig):
         return f"{node.function}({node_text(node.argument)})"
     return f"({node_text(node.inner)})"

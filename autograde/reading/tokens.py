@@ -107,6 +107,8 @@ class Scanner:
             return pos + 1, Token("*", c, pos, pos + 1)
         if c == "&" and after == "=":
             return pos + 1, None
+        if c == "√":
+            return pos + 1, Token("root", c, pos, pos + 1)
         if c in STRANGE:
             raise complain("function", (pos, pos + 1), found=c, instead=STRANGE[c])
         if c.isalpha():

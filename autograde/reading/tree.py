@@ -69,6 +69,14 @@ class Trig:
 
 
 @dataclass(frozen=True)
+class Root:
+    """A square root: of what stands under it, without the parentheses that held it together."""
+
+    inner: Node
+    at: Place
+
+
+@dataclass(frozen=True)
 class Group:
     """A parenthesis that the student wrote and that stays visible."""
 
@@ -76,7 +84,7 @@ class Group:
     at: Place
 
 
-Node = Number | Name | Sum | Product | Power | Trig | Group
+Node = Number | Name | Sum | Product | Power | Root | Trig | Group
 
 
 @dataclass(frozen=True)

@@ -191,3 +191,30 @@ def test_a_hanging_body_that_falls_freely_earns_nothing_though_it_follows() -> N
     scene = ("crate-on-a-movable-pulley", {"crate": "down", "sack": "up"})
     answers = {"equations": {"crate": "m_1 g = m_1 a_1"}, "results": {"a_1": "9.8 m/s^2"}}
     assert the(scene, "results", "a_1", **answers).points == 0
+
+
+SLIDES = {"equations": {"parcel": "m g sin(theta) - f = m a"}}
+DOWN = ("parcel-down-a-chute", {"parcel": "downslope"})
+
+# (a line with a square root after a = 2.87 and v^2 = 2 a d, its verdict)
+ROOTS = [
+    ("v = sqrt(2 a d)", "right"),
+    ("v = √(2*2.87*4.5)", "right"),
+    ("t = (2d/a)^0.5", "right"),
+    ("t = \\sqrt{2d/a}", "right"),
+    ("t = v/a = (2*4.5/2.87)^(1/2)", "right"),
+    ("v = 2 sqrt(a d/2)", "right"),
+    ("v = sqrt(a d)", "slip"),
+    ("v = sqrt(2*2.87*45)", "slip"),
+    ("v = √2ad", "unread"),
+]
+
+
+@pytest.mark.parametrize(("line", "verdict"), ROOTS)
+def test_a_square_root_is_read_and_judged(line: str, verdict: str) -> None:
+    assert the(DOWN, "working", 2, working=["a = 2.87", "v^2 = 2 a d", line], **SLIDES).verdict == verdict
+
+
+def test_a_speed_follows_from_the_students_own_acceleration_through_a_root() -> None:
+    answers = {"equations": {"parcel": "m g sin(theta) + f = m a"}, "working": ["a = 7.80", "v = sqrt(2 a d)", "v = 8.38"]}
+    assert [the(DOWN, "working", n, **answers).verdict for n in range(3)] == ["follows", "right", "follows"]

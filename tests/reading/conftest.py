@@ -14,6 +14,7 @@ from plusway.autograde.reading import (
     Number,
     Power,
     Product,
+    Root,
     Sum,
     Trig,
     Vocabulary,
@@ -169,6 +170,7 @@ def nodes(what: Line | Node) -> Iterator[Node]:
             Sum: lambda n: [t for _, t in n.terms],
             Product: lambda n: [f for _, f in n.factors],
             Power: lambda n: [n.base],
+            Root: lambda n: [n.inner],
             Trig: lambda n: [n.argument],
             Group: lambda n: [n.inner],
         }.get(type(what), lambda n: [])(what)

@@ -21,6 +21,7 @@ from plusway.autograde.reading import (
     Power,
     Product,
     Reading,
+    Root,
     Sum,
     Trig,
     Vocabulary,
@@ -59,11 +60,13 @@ def atom(draw: st.DrawFn) -> Node:
 
 def factor(draw: st.DrawFn, depth: int) -> Node:
     """What stands between two signs of multiplication."""
-    kind = draw(st.integers(0, 5 if depth else 1))
+    kind = draw(st.integers(0, 6 if depth else 1))
     if kind < 2:
         return atom(draw)
     if kind == 2:
         return Group(side(draw, depth - 1), HERE)
+    if kind == 6:
+        return Root(side(draw, depth - 1), HERE)
     function = Trig(draw(st.sampled_from(["sin", "cos", "tan"])), side(draw, depth - 1), HERE)
     if kind == 3:
         return function
@@ -112,6 +115,8 @@ def bare(what: Any) -> Any:
         return replace(what, factors=tuple((h, bare(f)) for h, f in what.factors))
     if isinstance(what, Power):
         return replace(what, base=bare(what.base))
+    if isinstance(what, Root):
+        return replace(what, inner=bare(what.inner))
     if isinstance(what, Trig):
         return replace(what, argument=bare(what.argument))
     return replace(what, inner=bare(what.inner)) if isinstance(what, Group) else what

@@ -21,6 +21,9 @@ LINES = [
     ("½ M R^2 α", "one half M R squared alpha", r"\tfrac{1}{2}\,M\,R^{2}\,\alpha"),
     ("f ≤ μ_s N", "f 1 is at most mu s N 1", r"f_{1} \le \mu_{s}\,N_{1}"),
     ("sin^2 θ", "sine squared of theta", r"\sin^{2} \theta"),
+    ("a = √(2 g R)", "a equals square root of open parenthesis 2 g R close parenthesis", r"a = \sqrt{2\,g\,R}"),
+    ("a = (g/R)^0.5", "a equals square root of open parenthesis g over R close parenthesis", r"a = \sqrt{\frac{g}{R}}"),
+    ("a = \\sqrt{2}", "a equals square root of 2", r"a = \sqrt{2}"),
     ("sin(30)", "sine of 30 degrees", r"\sin 30"),
     (
         "cos(90° - θ)",
