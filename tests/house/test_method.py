@@ -35,6 +35,13 @@ def test_the_extension_knows_the_steps_in_the_same_order(root: Path, file: str, 
     assert tuple(listed(root, file, name)) == ours
 
 
+@pytest.mark.clone
+@pytest.mark.parametrize("step", STEPS)
+def test_the_extension_knows_which_call_shows_a_step(root: Path, step: str) -> None:
+    """Only a cell that shows a step is run by itself when a lesson opens."""
+    assert f'["{WIDGETS[step]}", "{step}"]' in (root / EXTENSION / "lessonCells.js").read_text(encoding="utf-8")
+
+
 def test_every_step_has_answers_of_one_shape() -> None:
     """A table, a part for each thing, or lines."""
     assert sorted([*TABLES, *PER_THING, *LISTS]) == sorted(STEPS)
