@@ -3,7 +3,8 @@
 First, what is due for review: a skill that counts as known comes back at even distances, for spacing that grows does no better than
 even spacing (Latimier, Peyre and Ramus, Educ. Psychol. Rev. 33, 2021). Else the shakiest skill whose groundwork is laid, but
 not the same one twice in a row where there is another, so that kinds of problems are mixed. Then a scene that takes this skill and as
-little else as possible that is not yet on its way, and that was not among the last ones. Distances and thresholds are ours.
+little else as possible that is not yet on its way, and that was not among the last ones; while the skill itself is new, none with a lift,
+a contact or a slanting force on top, where there is a plainer one. Distances and thresholds are ours.
 """
 
 from __future__ import annotations
@@ -86,8 +87,10 @@ def choose(
     past: Sequence[tuple[str, str]],
     seed: str,
     now: datetime,
+    extras: Mapping[str, int] | None = None,
 ) -> Chosen:
-    """The next problem. scenes: {name: skills it takes}. past: (scene, target) of the problems so far, oldest first.
+    """The next problem. scenes: {name: skills it takes}. past: (scene, target) of the problems so far, oldest first. extras: {name: how
+    much a scene asks for beside these skills}, as `skills.extras_of` counts it.
 
     PluswayError where there is no scene.
     """
@@ -100,6 +103,8 @@ def choose(
     recent = {name for name, _ in past[-NOT_AGAIN:]}
     fresh = [name for name in fitting if name not in recent] or [n for n in fitting if n != (past[-1][0] if past else "")] or fitting
     strange = {name: sum(s != target and s in TARGETS and known[s].p < ON_ITS_WAY for s in scenes[name]) for name in fresh}
+    if known[target].p < ON_ITS_WAY and extras:
+        strange = {name: count + extras.get(name, 0) for name, count in strange.items()}
     easiest = [name for name in fresh if strange[name] == min(strange.values())]
     return Chosen(easiest[Stream(f"plusway practice 1|{seed}|{number}").below(len(easiest))], target, why)
 

@@ -10,9 +10,9 @@ from .skills import SKILLS
 
 
 def word_for(standing: Standing) -> str:
-    """One of: not tried yet, shaky, on its way, known."""
+    """One of: nothing to go by yet, shaky, on its way, known."""
     if not standing.seen:
-        return "not tried yet"
+        return "nothing to go by yet"
     return "known" if standing.mastered else "on its way" if standing.p >= ON_ITS_WAY else "shaky"
 
 
@@ -33,7 +33,7 @@ def known_text(standings: Mapping[str, Standing]) -> str:
     """The same as lines of plain text."""
     wide = max(len(skill.label) for skill in SKILLS.values())
     return "\n".join(
-        f"{SKILLS[name].label:<{wide}}  {word_for(s):<13}  {_percent(s) if s.seen else '':>5}  seen {s.seen}" for name, s in ((n, standings[n]) for n in SKILLS)
+        f"{SKILLS[name].label:<{wide}}  {word_for(s):<20}  {_percent(s) if s.seen else '':>5}  seen {s.seen}" for name, s in ((n, standings[n]) for n in SKILLS)
     )
 
 

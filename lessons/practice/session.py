@@ -15,13 +15,15 @@ from ...autograde.errors import PluswayError
 from ...autograde.mechanics.variants import variants
 from ...autograde.method import STEPS
 from ...autograde.scene.model import Scene
+from ...autograde.scene.notation import class_letter
 from .. import catalogue
+from ..placeholders import pretty
 from .choice import choose
 from .evidence import new_evidence
 from .keeping import File
 from .known import known_html, known_text
 from .record import Past, Record, RecordError
-from .skills import SKILLS, skills_of
+from .skills import SKILLS, extras_of, skills_of
 
 if TYPE_CHECKING:
     import ipywidgets
@@ -41,7 +43,8 @@ def scene_for(past: Past) -> Scene:
 
 def next_problem(record: Record, scenes: dict[str, frozenset[str]], now: datetime) -> tuple[Past, str]:
     """The problem that comes after this record, and why, in a sentence."""
-    chosen = choose(record.standings(), scenes, record.past, record.seed, now)
+    extras = {name: extras_of(catalogue.find(name)) for name in scenes}
+    chosen = choose(record.standings(), scenes, record.past, record.seed, now, extras)
     number = len(record.problems) + 1
     return Past(f"practice-{secrets.token_hex(5)}", chosen.scene, f"{record.seed}-{number}", chosen.target, now), chosen.why
 
@@ -144,13 +147,11 @@ class Session:
         self._table.value = known_html(self.record.standings())
 
     def _show_bars(self) -> None:
-        from ...widgets.words import letters
-
         if self.problem is None or self.record.last is None:
             return
         scene, number = self.problem.scene, len(self.record.problems)
         why = self._why or f"Chosen for: {SKILLS[self.record.last.target].label}." if self.record.last.target in SKILLS else self._why
-        to_find = f"To find: {', '.join(letters(scene, s) for s in scene.asked)}." if scene.asked else ""
+        to_find = f"To find: {', '.join(pretty(class_letter(scene, s)) for s in scene.asked)}." if scene.asked else ""
         self.top.show(f"Problem {number}: {scene.title}", [p for p in (scene.story.strip(), to_find, why) if p], [("next", "Another problem instead")], self.notice, self._turn)
         self.bottom.show(lines=["Done with this one? What you got right at first try decides what comes next."], buttons=[("next", "Next problem")])
 

@@ -80,6 +80,17 @@ def skills_of(scene: Scene) -> frozenset[str]:
     return frozenset(found)
 
 
+def extras_of(scene: Scene) -> int:
+    """How much a scene asks for beside its skills: an acceleration that is given, contacts, bodies that carry bodies, slanting forces, rolling,
+    speed at the start, the letters of another class."""
+    bodies = scene.bodies.values()
+    return sum((
+        any(body.acceleration is not None for body in bodies), bool(scene.contacts), any(body.rests_on for body in bodies),
+        any(force.angle is not None for force in scene.forces), bool(scene.rolling), any(body.starts is not None for body in bodies),
+        bool(scene.notation),
+    ))  # fmt: skip
+
+
 def failed(taken: tuple[str, ...], kinds: tuple[str, ...]) -> tuple[str, ...]:
     """The skills that slips of these kinds speak against, out of those that the item takes: the named ones, else the main one."""
     blamed = {_BLAME.get(kind, "") for kind in kinds}

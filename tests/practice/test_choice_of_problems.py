@@ -13,9 +13,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from plusway.autograde.errors import PluswayError
+from plusway.lessons import catalogue
 from plusway.lessons.practice.choice import EVERY_DAYS, EVERY_PROBLEMS, Occasion, Standing, choose, due, standings
 from plusway.lessons.practice.simulate import main, said, shipped_scenes, simulate, table
-from plusway.lessons.practice.skills import SKILLS, TARGETS
+from plusway.lessons.practice.skills import SKILLS, TARGETS, extras_of
 from plusway.lessons.practice.tracing import RIGHT, WRONG
 
 NOW = datetime(2025, 3, 3, 10, 0, tzinfo=timezone.utc)
@@ -48,6 +49,35 @@ def test_every_skill_has_scenes_that_ship(skill: str) -> None:
 def test_the_shakiest_skill_with_its_groundwork_comes_first(known: dict[str, float], past: list[tuple[str, str]], target: str) -> None:
     """What it needs must be on its way; of equally shaky ones the first of the course."""
     assert choose(standing(**known), SCENES, past, "s", NOW).target == target
+
+
+PLAIN = {name for name in SCENES if not extras_of(catalogue.find(name))}
+
+
+@pytest.mark.parametrize(
+    ("name", "extras"),
+    [
+        ("feed-sack", 0), ("hay-bale-on-ramp", 0), ("cask-over-a-heavy-wheel", 0), ("lamp-in-the-lift", 1), ("two-boxes-pushed", 1),
+        ("passenger-on-a-scale", 2), ("boat-pulled-ashore", 1), ("garden-roller", 1), ("stone-shoved-up-a-ramp", 1), ("box-slides-on-a-cart", 1),
+        ("two-kegs-class-letters", 1),
+    ],
+)  # fmt: skip
+def test_what_a_scene_asks_for_beside_its_skills(name: str, extras: int) -> None:
+    """A given acceleration, a contact, a slanting force, rolling, a speed at the start, a body on a body, letters of another class."""
+    assert extras_of(catalogue.find(name)) == extras
+
+
+@pytest.mark.parametrize("target", TARGETS)
+def test_a_new_skill_is_met_without_a_lift_or_a_slanting_force_on_top(target: str) -> None:
+    """Whatever the lot says; once the skill is on its way, those scenes come too."""
+    extras = {name: extras_of(catalogue.find(name)) for name in SCENES}
+    known = {**ALL_KNOWN, target: Standing(target, 0.3)}
+    found = {choose(known, SCENES, [], str(seed), NOW, extras).scene for seed in range(60)}
+    assert found <= PLAIN
+    assert len(found) >= 3
+    known[target] = Standing(target, 0.7, 3, 1, NOW)
+    later = {choose(known, SCENES, [], str(seed), NOW, extras).scene for seed in range(60)}
+    assert bool(later - PLAIN) is any(target in skills for name, skills in SCENES.items() if name not in PLAIN)
 
 
 def test_the_same_skill_is_not_practised_twice_in_a_row_where_there_is_another() -> None:

@@ -9,12 +9,13 @@ from pathlib import Path
 
 import pytest
 
+from plusway.lessons import catalogue
 from plusway.lessons.practice import Practice
 from plusway.lessons.practice.keeping import NAME, File
 from plusway.lessons.practice.known import known_html, known_text
 from plusway.lessons.practice.record import Record
 from plusway.lessons.practice.session import Session, scene_for
-from plusway.lessons.practice.skills import SKILLS
+from plusway.lessons.practice.skills import SKILLS, skills_of
 from plusway.widgets import problem as problems
 from plusway.widgets.worked import worked_answers
 
@@ -65,6 +66,13 @@ def test_right_answers_raise_what_is_known_and_are_kept_at_once(tmp_path: Path) 
     assert kept.standings()["hanging"].p > 0.7
     assert kept.standings()["forces"].seen >= 1
     assert known_html(kept.standings()) == session._table.value
+
+
+@pytest.mark.parametrize(("scene", "asked"), [("cask-over-a-heavy-wheel", "a, T₁, T₂, α"), ("slate-on-bench", "a, T, f₁"), ("two-kegs-class-letters", "a, T, R₁, F_f1")])
+def test_what_is_to_be_found_stands_above_the_problem(tmp_path: Path, scene: str, asked: str) -> None:
+    """In the letters of the scene's class, set as everywhere."""
+    session = Session(tmp_path, scenes={scene: skills_of(catalogue.find(scene))})
+    assert f"To find: {asked}." in session.top.shown["lines"]
 
 
 def test_ten_problems_one_after_the_other(tmp_path: Path) -> None:
@@ -164,7 +172,7 @@ def test_what_is_known_is_said_in_words_and_numbers(tmp_path: Path) -> None:
     assert "<caption" in html
     assert len(re.findall("<svg", html)) == len(re.findall('aria-hidden="true"', html)) == sum(s.seen > 0 for s in standings.values())
     assert text.count("\n") == len(SKILLS) - 1
-    assert "not tried yet" in text
+    assert "nothing to go by yet" in text
     assert "on its way" in text
 
 
