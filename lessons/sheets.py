@@ -45,6 +45,8 @@ td.n, th.n { text-align: right; } sub { font-size: .75em; line-height: 0; } tr.s
 .room { border-bottom: .5pt dotted #74808c; height: 1.9em; } .room.high { height: 7.5em; } .room.forces { height: 9em; }
 .line { margin: .25em 0 .25em 1.5em; } .line .thing { color: #4d5b69; font-size: .9em; margin-right: .8em; } .line .letter { display: inline-block; min-width: 2.2em; }
 math { font-size: 1.08em; }
+@media screen { .line { overflow-x: auto; } }
+@media screen and (max-width: 32rem) { .line { margin-left: .5em; } .line math { display: inline-flex; max-width: 100%; } .line math > mrow { display: flex; flex-wrap: wrap; align-items: baseline; row-gap: .3em; } .line math > mrow > mo { margin: 0 .28em; } }
 @media print { body { max-width: none; padding: 0; } a { color: inherit; text-decoration: none; } }
 """
 
@@ -210,7 +212,7 @@ def _step(step: WorkedStep, names: _Letters) -> str:
 
 def _line(line: WorkedLine, names: _Letters) -> str:
     if line.kind != "math":
-        return f'<p class="line">{_prose(line.text)}</p>\n'
+        return f'<p class="line">{_prose(names.things(line.text))}</p>\n'
     thing = f'<span class="thing">{escape(thing_name(line.thing))}:</span>' if line.thing else ""
     unit = f" {escape(_UNITS.get(line.unit, line.unit))}" if line.unit not in ("", "1") else ""
     return f'<p class="line">{thing}{names.line(line.text)}{unit}</p>\n'
@@ -248,6 +250,10 @@ class _Letters:
     def name(self, symbol: str | int) -> str:
         own = in_class_letters(str(symbol), self._scene)
         return to_mathml(Name(own, own, (0, len(own))))
+
+    def things(self, text: str) -> str:
+        """A sentence with the names of things in words."""
+        return re.sub(r"[\w-]+", lambda found: thing_name(found[0]) if found[0] in self._scene.things else found[0], text)
 
     def line(self, text: str) -> str:
         """A line of the worked solution; one that the reader of lines does not know stays text."""

@@ -12,6 +12,7 @@ from typing import Any
 
 from ..judging.verdicts import Verdicts
 from ..method import PER_THING, STEPS
+from ..scene.words import thing_name
 
 
 @dataclass(frozen=True)
@@ -47,6 +48,16 @@ def cell_of(step: Mapping[str, Any]) -> tuple[str, str | None]:
     """The (step, item) of the cell in which one of the judge's items is shown."""
     name = str(step["step"])
     return name, str(step["item"]) if name in PER_THING else None
+
+
+def item_name(step: Mapping[str, Any]) -> str:
+    """What one of the judge's items is about, for a sentence: a thing by its name in words, a result by its symbol, else "".
+
+    >>> item_name({"step": "forces", "item": "big_bale"}), item_name({"step": "results", "item": "m_1"}), item_name({"step": "ties", "item": 0})
+    ('big bale', 'm_1', '')
+    """
+    item = step["item"]
+    return "" if isinstance(item, int) else str(item) if step["step"] == "results" else thing_name(str(item))
 
 
 def grade_id(problem: str, step: str, item: str | None = None, part: str = "") -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from ..printable import printable
-from .cells import cell_of
+from .cells import cell_of, item_name
 
 SAID = {"right": "right", "follows": "follows from what you wrote before", "slip": "a slip",
         "unread": "could not be read", "blank": "left blank"}
@@ -37,8 +37,8 @@ def to_student(error: str) -> str:
 def _lines(step: Mapping[str, Any]) -> Iterator[str]:
     if not step["text"]:
         return
-    name = step["item"] + 1 if isinstance(step["item"], int) else step["item"]
-    yield f"{plain(str(name))}: {code(step['text'])}: {SAID.get(step['verdict'], plain(step['verdict']))}"
+    name = item_name(step) or str(step["item"] + 1)
+    yield f"{plain(name)}: {code(step['text'])}: {SAID.get(step['verdict'], plain(step['verdict']))}"
     for says in reasons(step):
         yield plain(says)
     if "override" in step:

@@ -13,7 +13,7 @@ from typing import Any
 from ..method import PER_THING, TABLES
 from ..printable import printable
 from ..reading import Complaint, Vocabulary, read, to_mathml
-from .cells import cell_of
+from .cells import cell_of, item_name
 from .comments import SAID, reasons
 
 SIGNS = {"right": "✓", "follows": "→", "slip": "✗", "unread": "?", "blank": "–"}
@@ -25,14 +25,25 @@ RULES = {
     ".verdict": "font-weight: 600;",
     ".reason": "margin: .2rem 0 0;",
     "mark": "background: none; color: inherit; padding: 0; text-decoration: underline wavy; text-underline-offset: .25em;",
-    "math": "font-size: 1.1em; margin-right: 1rem;",
+    ".formula": "display: inline-block; max-width: 100%; overflow-x: auto; vertical-align: bottom; margin-right: 1rem;",
+    "math": "font-size: 1.1em;",
     ".decided": "border-left: .25rem solid var(--quiet); padding-left: .6rem;",
+}
+
+
+NARROW = "32rem"
+NARROW_RULES = {
+    # No browser breaks a formula: as flexible rows its sides go below each other, at the equals sign.
+    ".formula > math, .formula > math > mrow": "display: flex; flex-wrap: wrap; align-items: baseline; row-gap: .3em;",
+    ".formula > math > mrow > mo": "margin: 0 .28em;",
 }
 
 
 def style_of_lines(within: str = "") -> str:
     """The style of these lines; within: a selector, where the rest of the page is not ours. The page says what --soft and --quiet are."""
-    return "".join(f"{within} {selector} {{ {rule} }}\n".lstrip() for selector, rule in RULES.items())
+    usual, narrow = ("".join(f"{', '.join(f'{within} {one}'.strip() for one in selector.split(', '))} {{ {rule} }}\n" for selector, rule in rules.items())
+                     for rules in (RULES, NARROW_RULES))
+    return f"{usual}@media screen and (max-width: {NARROW}) {{\n{narrow}}}\n"
 
 
 def lines(rows: Sequence[Mapping[str, Any]], vocabulary: Vocabulary | None, marks: bool = True) -> str:
@@ -49,7 +60,7 @@ def out_of(points: float, worth: float) -> str:
 
 
 def _item(step: Mapping[str, Any], vocabulary: Vocabulary | None, marks: bool) -> str:
-    name = "" if isinstance(step["item"], int) else f"{escape(str(step['item']))}: "
+    name = f"{escape(about)}: " if (about := item_name(step)) else ""
     written = _written(step, vocabulary)
     verdict = str(step["verdict"])
     worth = f', {out_of(float(step["points"]), float(step["of"]))}' if marks and step["of"] and step["step"] != "sense" else ""
@@ -75,7 +86,7 @@ def _formula(step: Mapping[str, Any], text: str, vocabulary: Vocabulary | None) 
     if vocabulary is None or step["verdict"] == "unread" or cell_of(step)[0] in ("directions", "forces"):
         return ""
     try:
-        return to_mathml(read(text, vocabulary).lines[0])
+        return f'<span class="formula">{to_mathml(read(text, vocabulary).lines[0])}</span>'
     except Complaint:
         return ""
 

@@ -89,6 +89,13 @@ def test_without_a_seed_the_numbers_are_the_scenes_own() -> None:
         sheets([catalogue.find("feed-sack")], 2)
 
 
+def test_things_are_called_by_their_names_in_words() -> None:
+    """The key is read, not typed: no "lower_toboggan"."""
+    key = sheets([catalogue.find("toboggans-uphill")])[0].key
+    assert "lower toboggan accelerates upslope" in key
+    assert "lower_toboggan" not in key
+
+
 def test_whatever_a_scene_says_is_escaped() -> None:
     """Markup in a title or story is shown, not obeyed; no page has a script or fetches anything."""
     evil = '<script>alert("x")</script><img src="http://example.org/a.png">'

@@ -84,7 +84,7 @@ def test_each_line_stands_with_its_formula_verdict_reason_and_marks(course: Path
             "direction gives it, and set the sum equal to mass times acceleration. sack: T + m_1 g = m_1 a_1 ✗ a slip, 1 of 2 You chose up "
             "as plus for the sack.") in words(found)
     assert "Give each value with its unit. a: 1.58 m/s^2 ✓ right, 1 of 1 T: 74.0 N ✓ right, 1 of 1" in words(found)
-    assert re.search(r"<math\b[^>]*>.*?</math><span class=\"written\">T <mark>\+ m_1 g</mark> = m_1 a_1</span>", found)
+    assert re.search(r"<math\b[^>]*>.*?</math></span><span class=\"written\">T <mark>\+ m_1 g</mark> = m_1 a_1</span>", found)
     assert words(found).count("Given: m₁ = 6.5 kg (sack), m₂ = 9 kg (counterweight), g = 9.8 m/s²") == 1
 
 
