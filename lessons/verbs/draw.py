@@ -22,7 +22,7 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         does="draw a scene, its forces, its motion, or how it depends on one datum",
         more="Writes the picture to FILE, as SVG or PNG by its ending, and prints a text that says the same; without --out only\n"
              "the text. Without --forces, --motion or --against the scene itself is drawn. --from and --upto are in the unit that\n"
-             "the scene file has for that datum.",
+             "the scene file has for that datum. Directions that --positive does not name are those of plusway solve.",
         example="plusway draw slate-on-bench --against m_2 --from 0.5 --upto 8 --out bucket.svg",
     )
     parser.add_argument("scene", metavar="SCENE", help="a scene's name, or a TOML file")
@@ -57,6 +57,7 @@ def run(args: argparse.Namespace) -> int:
 
 def _drawing(args: argparse.Namespace) -> Drawing:
     from ...autograde.mechanics import derive
+    from ...autograde.mechanics.agreeing import agreeing_directions
     from ...widgets import drawing
     from ..catalogue import find
     from .solve import positive_directions
@@ -67,11 +68,10 @@ def _drawing(args: argparse.Namespace) -> Drawing:
         _note_of_ends(scene, args)
         ways = {**drawing.agreeing(scene), **positive} if positive else None
         return drawing.draw_dependence(scene, args.against, args.low, args.high, ways)
-    if args.forces:
-        return drawing.draw_forces(derive(scene, positive))
-    if args.motion:
-        return drawing.draw_motion(derive(scene, positive))
-    return drawing.draw_scene(scene, positive)
+    if not (args.forces or args.motion):
+        return drawing.draw_scene(scene, positive)
+    setup = derive(scene, agreeing_directions(scene, positive))  # the directions of `plusway solve`, so that the two can be laid side by side
+    return drawing.draw_forces(setup) if args.forces else drawing.draw_motion(setup)
 
 
 def _note_of_ends(scene: Scene, args: argparse.Namespace) -> None:

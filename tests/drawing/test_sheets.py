@@ -155,17 +155,20 @@ def test_sheet_writes_pages_and_overwrites_none(plusway: Run, tmp_path: Path) ->
     assert "is there already" in again.stderr
 
 
-@pytest.mark.parametrize(("arguments", "ending"), [
-    (["feed-sack"], "svg"),
-    (["feed-sack", "--positive", "sack=down"], "png"),
-    (["hay-bale-on-ramp", "--forces"], "svg"),
-    (["wet-firewood", "--motion"], "png"),
-    (["feed-sack", "--against", "m_1", "--from", "1", "--upto", "20"], "svg"),
+@pytest.mark.parametrize(("arguments", "ending", "says"), [
+    (["feed-sack"], "svg", "The sack (m_1 = 6.5 kg) moves up or down."),
+    (["feed-sack", "--positive", "sack=down"], "png", "the positive direction: down for the sack."),
+    (["hay-bale-on-ramp", "--forces"], "svg", "On the trough (positive direction down)"),
+    (["hay-bale-on-ramp", "--forces", "--positive", "bale=downslope"], "svg", "On the trough (positive direction up)"),
+    (["wet-firewood", "--motion"], "png", "Basket (down is positive): starts from rest, accelerates with 2.45 m/s²"),
+    (["feed-sack", "--against", "m_1", "--from", "1", "--upto", "20"], "svg", "a = 0 at m_1 = 9.00 kg"),
 ])
-def test_draw_writes_the_picture_and_prints_its_text(arguments: list[str], ending: str, plusway: Run, tmp_path: Path) -> None:
-    """The file is what its ending says; the text is what the SVG's description says."""
+def test_draw_writes_the_picture_and_prints_its_text(arguments: list[str], ending: str, says: str, plusway: Run, tmp_path: Path) -> None:
+    """The file is what its ending says; the text is what the SVG's description says. Directions that nobody named are those of
+    `plusway solve`: along the motion, or all against it where one of them was."""
     done = plusway("draw", *arguments, "--out", f"x.{ending}")
     assert (done.returncode, done.stderr) == (0, "")
+    assert says in done.stdout
     raw = (tmp_path / f"x.{ending}").read_bytes()
     if ending == "png":
         assert raw.startswith(b"\x89PNG")
