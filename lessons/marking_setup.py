@@ -12,7 +12,7 @@ from pathlib import Path
 from ..autograde.errors import PluswayError, UsageError
 from ..autograde.judging.scheme import load_scheme
 from ..autograde.marking.assignment import Assignment, assignment_from, is_ours
-from ..autograde.marking.overrides import KEPT, Override, load_overrides, within_worth, written
+from ..autograde.marking.overrides import KEPT, Override, holding, load_overrides, within_worth, written
 from ..autograde.records import alone, read_notebook, write_atomic
 from . import catalogue
 from .shelf import SHIPPED
@@ -64,6 +64,11 @@ class Decisions:
     @property
     def all(self) -> tuple[Override, ...]:
         return *self.before, *self.new
+
+    def concerning(self, assignment: Assignment) -> tuple[Override, ...]:
+        """Those that should fit a line of this assignment: all the new ones, and of those kept the ones that are not about another."""
+        set_here = {problem.id for problem in assignment.problems}
+        return *(o for o in holding(self.before, assignment.name) if not set_here or o.assignment or o.problem in set_here), *self.new
 
     def keep(self, unused: Sequence[Override]) -> None:
         """Keep for later runs the new ones that fit something; one that fits nothing is mistyped and would only be told of again.

@@ -64,7 +64,7 @@ def run(args: argparse.Namespace) -> int:
             progress = mark_all(folder, out, Job(assignment, decisions.all), listing, marker, watch,
                                 pages_in_processes(args.jobs) if args.jobs > 1 else pages_here, students)
         with Store(out / "results.sqlite", writing=False) as store:
-            useless = unused(decisions.all, store)
+            useless = unused(decisions.concerning(assignment), store)
         decisions.keep(useless)
     for override in useless:
         dropped = ", so it is not kept" if override in decisions.new else f"; take it out of {decisions.kept}"

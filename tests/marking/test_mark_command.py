@@ -44,6 +44,20 @@ def test_an_override_that_fits_no_line_is_told(collected: Path, source_file: Pat
     assert points(collected / "marks")["wrong"]["points"] == 12.0
 
 
+def test_a_kept_verdict_on_another_assignment_is_not_said_to_fit_nothing(tmp_path: Path, copy_of: Copy, capsys: pytest.CaptureFixture[str]) -> None:
+    """In a course with several, each with results of its own; one that should fit and does not is told as ever."""
+    course = tmp_path / "course"
+    text = '[[override]]\n{}step = "ties"\nline = "a = 1"\nverdict = "right"\nreason = "x"\ndate = 2025-03-01\n'
+    assign.write(assign.plan("ps1", [SCENE]), course)
+    put(course / "submitted" / "s1" / "ps1" / "ps1.ipynb", copy_of(answers_of()))
+    put(course / "overrides.toml", text.format('assignment = "ps2"\nproblem = "mine-cart"\n') + text.format('problem = "mine-cart"\n'))
+    main(["mark", str(course)])
+    assert capsys.readouterr().err == ""
+    put(course / "overrides.toml", text.format(f'problem = "{SCENE}"\n'))
+    main(["mark", str(course)])
+    assert "your verdict on feed-sack, ties, line 'a = 1' fits no line of these notebooks; take it out of" in capsys.readouterr().err
+
+
 def decision(path: Path, line: str) -> Path:
     """A file with one verdict of the teacher's."""
     return put(path, f'[[override]]\nproblem = "{SCENE}"\nstep = "equations"\nline = "{line}"\nverdict = "right"\nreason = "x"\ndate = 2025-03-01\n')
