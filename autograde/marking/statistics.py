@@ -82,7 +82,7 @@ class Statistics:
         self.scores: dict[Cell, Score] = {}
         self.slips: dict[tuple[str, str, str, str], SlipCount] = defaultdict(SlipCount)  # problem, kind, step, item
         self.kinds: Counter[str] = Counter()
-        self.lost: Counter[str] = Counter()  # kind of slip: the points that were lost where it was made
+        self.lost: dict[str, float] = defaultdict(float)  # kind of slip: the points that were lost where it was made
         self.lines: dict[tuple[str, str, str, str, str], list[Any]] = {}
         self.unread: dict[tuple[str, str, str, str], list[Any]] = {}  # problem, step, item, line: notebooks, line, what is said
         self.percent: list[int] = [0] * 10
