@@ -31,6 +31,7 @@ def serve(shelf: Shelf, *, port: int | None = None, browser: bool = True, as_jso
         _must_be_free(port)
     # The kernel must be this Python, which has plusway, and not one that the user registered under the same name.
     os.environ.setdefault("JUPYTER_PREFER_ENV_PATH", "1")
+    os.environ["PATH"] = with_commands(os.environ.get("PATH", ""))
     # A student's JupyterLab shows neither a teacher's tools nor news; every other JupyterLab stays as it is.
     given = os.environ.get("JUPYTER_CONFIG_PATH")
     os.environ["JUPYTER_CONFIG_PATH"] = os.pathsep.join([str(SETTINGS), *([given] if given else [])])
@@ -49,6 +50,13 @@ def serve(shelf: Shelf, *, port: int | None = None, browser: bool = True, as_jso
 
     app.io_loop.add_callback(announce)  # it runs after the callback that starts listening, so the address answers
     app.start()
+
+
+def with_commands(path: str) -> str:
+    """The search path with the commands beside this Python first: so that a terminal of this JupyterLab, and `!plusway` in a cell, find plusway
+    also where its environment is not the shell's, as after `lessons/open`."""
+    here = str(Path(sys.executable).parent)
+    return os.pathsep.join([here, *(place for place in path.split(os.pathsep) if path and place != here)])
 
 
 def arguments(shelf: Shelf, port: int | None) -> list[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import socket
+import sys
 import urllib.error
 import urllib.request
 from collections.abc import Callable
@@ -16,7 +17,7 @@ import pytest
 from jupyter_client.blocking import BlockingKernelClient
 
 from plusway.lessons.connection import AtOnce
-from plusway.lessons.server import arguments, encrypted, workspaces
+from plusway.lessons.server import arguments, encrypted, with_commands, workspaces
 from plusway.lessons.shelf import Shelf
 
 from ..conftest import ask_server
@@ -110,6 +111,20 @@ def test_a_taken_port_is_named_at_once(lab: Any, plusway: Callable[..., Any], tm
     assert (done.returncode, done.stdout) == (2, "")
     assert f"--port {port}: Address already in use" in done.stderr
     assert done.stderr.count("\n") == 1
+
+
+HERE = str(Path(sys.executable).parent)
+
+
+@pytest.mark.parametrize(("before", "after"), [
+    (["/usr/bin", "/bin"], [HERE, "/usr/bin", "/bin"]),
+    (["/usr/bin", HERE], [HERE, "/usr/bin"]),
+    ([HERE], [HERE]),
+    ([], [HERE]),
+], ids=["a shell that does not know this environment", "one that has it last", "one that has nothing else", "no path at all"])
+def test_a_terminal_of_the_lessons_finds_plusway(before: list[str], after: list[str]) -> None:
+    """The commands beside this Python come first, once, and all others stay in their order."""
+    assert with_commands(os.pathsep.join(before)).split(os.pathsep) == after
 
 
 def test_without_a_port_a_taken_one_is_passed_over() -> None:
