@@ -19,9 +19,10 @@ from ..autograde.languages import written
 from ..autograde.marking.assignment import PER_STUDENT, seed_for
 from ..autograde.marking.cells import Graded, cells_of
 from ..autograde.marking.feedback import RESERVED
+from ..autograde.marking.given import build_of
 from ..autograde.marking.numbers import with_numbers
 from ..autograde.mechanics.story import told
-from ..autograde.records import write_atomic
+from ..autograde.records import NotebookError, read_notebook, write_atomic
 from ..autograde.scene import as_in_class, load_text
 from ..autograde.scene.model import Scene
 from ..widgets.settings import settings_from
@@ -172,6 +173,16 @@ def write(planned: Plan, course: Path, *, force: bool = False, enable: bool = Fa
     path.parent.mkdir(parents=True, exist_ok=True)
     write_atomic(path, nbformat.writes(planned.notebook) + "\n")
     return path, _configure(config, text, enable)
+
+
+def handed_in(planned: Plan, course: Path) -> int:
+    """How many students have handed in an earlier build of it, with other grade cells: nbgrader takes no others then. 0: nothing to say."""
+    try:
+        before = read_notebook(course / "source" / planned.name / f"{planned.name}.ipynb").json
+    except NotebookError:
+        return 0  # none, or none of ours
+    same = build_of(before) == build_of(planned.notebook)
+    return 0 if same else sum(1 for _ in (course / "submitted").glob(f"*/{planned.name}"))
 
 
 def _config_text(config: Path) -> str | None:

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ...autograde.errors import UsageError
-from ..terminal import note_doubts, print_json, verb, warn_of_strays
+from ..terminal import note, note_doubts, print_json, verb, warn_of_strays
 
 if TYPE_CHECKING:
     from ...autograde.judging.scheme import Scheme
@@ -74,6 +74,9 @@ def run(args: argparse.Namespace) -> int:
         return 0
     if not args.force:
         assign.no_copies_yet(planned, Path(args.course), students)  # before anything is written: all, or nothing
+    elif count := assign.handed_in(planned, Path(args.course)):
+        note(f"{count} student{'s have' if count > 1 else ' has'} handed in {planned.name} as it was: nbgrader keeps the grading cells that it had "
+             "(choose another --name for other problems or points); plusway mark marks against the new one")
     path, said = assign.write(planned, Path(args.course), force=args.force, enable=args.enable)
     copies = assign.hand_out(planned, Path(args.course), students, force=args.force) if students else None
     if args.json:

@@ -204,6 +204,17 @@ def test_force_replaces(tmp_path: Path) -> None:
     assign.write(planned, tmp_path, force=True)
 
 
+@pytest.mark.parametrize(("scenes", "said"), [(["feed-sack"], 0), (["feed-sack", "mine-cart"], 1)], ids=["the same", "a problem more"])
+def test_other_cells_after_work_was_handed_in_are_noted(tmp_path: Path, capsys: pytest.CaptureFixture[str], scenes: list[str], said: int) -> None:
+    """nbgrader refuses them then, with a page of its own; the same assignment may be written again and again."""
+    call = ["assign", "--name", "ps1", "--course", str(tmp_path), "--force", "--scene"]
+    main([*call, "feed-sack"])
+    (tmp_path / "submitted" / "ada" / "ps1").mkdir(parents=True)
+    capsys.readouterr()
+    assert main([*call, *scenes]) == 0
+    assert capsys.readouterr().err.count("note: 1 student has handed in ps1 as it was: nbgrader keeps the grading cells that it had") == said
+
+
 def test_per_student_numbers_are_a_setting_of_the_notebook() -> None:
     """The seed comes at the first opening, and again from assignment and student at marking."""
     notebook: Any = assign.plan("ps1", ["feed-sack"], per_student=True).notebook
