@@ -13,7 +13,7 @@ from ..autograde.errors import PluswayError, UsageError
 from ..autograde.judging.scheme import load_scheme
 from ..autograde.marking.assignment import Assignment, assignment_from, is_ours
 from ..autograde.marking.overrides import KEPT, Override, holding, load_overrides, within_worth, written
-from ..autograde.records import alone, read_notebook, write_atomic
+from ..autograde.records import locked, read_notebook, write_atomic
 from . import catalogue
 from .shelf import SHIPPED
 
@@ -96,7 +96,7 @@ def _sole_writer(kept: Path) -> Iterator[None]:
     """Wait for a moment's turn at a file that another process may be writing too. Raises UsageError where it never comes."""
     until = time.monotonic() + PATIENCE
     while True:
-        with alone(kept.with_name(f".{kept.stem}")) as free:
+        with locked(kept.with_name(f".{kept.stem}")) as free:
             if free:
                 yield
                 return

@@ -19,15 +19,16 @@ from typing import Protocol
 
 from ... import __version__
 from ..errors import UsageError
-from ..records.alone import alone
 from ..records.atomic import sweep
 from ..records.errors import NotebookError
 from ..records.journal import handed_in_with, parse
+from ..records.lock import locked
 from ..records.notebook import PARSED_WHOLE, Notebook, checked, read_notebook
 from .alike import Alike
 from .assignment import Assignment
 from .feedback import file_name
 from .folder import SHUT, SUFFIX, Submission, submissions_in
+from .identity import Identities
 from .mark import digest_of, mark_notebook
 from .marked import Flag, Marked
 from .overrides import Override
@@ -36,7 +37,6 @@ from .processes import end_with_parent
 from .second import seconds
 from .store import Store, write_csv, write_jsonl
 from .unlike import Unlike
-from .whose import Whose
 
 COMMIT_EVERY = 0.5  # seconds
 LOCK = ".marking"  # the file in the results' folder that a marking process holds
@@ -150,7 +150,7 @@ def sole_marker(folder: Path, out: Path, assignment: str, known: Collection[str]
     if first is None:
         raise UsageError(f"{folder}: no notebook (.ipynb) in this folder or below it")
     out.mkdir(parents=True, exist_ok=True)
-    with alone(out / LOCK) as free:
+    with locked(out / LOCK) as free:
         if not free:
             raise UsageError(f"{out}: another plusway mark is at work on these results; wait for it, or choose another --out")
         yield chain([first], listing)
@@ -238,10 +238,10 @@ def _compare(store: Store, roster: Collection[str]) -> None:
     """Flag notebooks that carry another student's identity, pairs that are too much alike, and notebooks about more than the others, in an
     assignment; the flags of an earlier run are replaced."""
     students = {*store.students(), *roster}
-    classes: dict[str, tuple[Whose, Alike, Unlike]] = {}
+    classes: dict[str, tuple[Identities, Alike, Unlike]] = {}
     for marked in store.all():
         if marked.assignment not in classes:
-            classes[marked.assignment] = Whose(marked.assignment, students), Alike(), Unlike()
+            classes[marked.assignment] = Identities(marked.assignment, students), Alike(), Unlike()
         if not marked.second:
             for each in classes[marked.assignment]:
                 each.add(marked)

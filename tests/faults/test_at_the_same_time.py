@@ -15,7 +15,7 @@ from typing import Any
 import pytest
 
 from plusway.autograde.marking import store as store_module
-from plusway.autograde.records import Journal, alone, beside
+from plusway.autograde.records import Journal, beside, locked
 from plusway.lessons.command import main
 
 SCENE = "feed-sack"
@@ -36,7 +36,7 @@ def test_a_second_marker_is_sent_away_in_one_line(classroom: Path, capsys: pytes
     assert mark(classroom) == 0
     before = (classroom / "marks" / "results.jsonl").read_bytes()
     (classroom / "s0.ipynb").unlink()
-    with alone(classroom / "marks" / ".marking") as free:
+    with locked(classroom / "marks" / ".marking") as free:
         assert free
         done = command("mark", "collected", "--assignment", "ps1.ipynb")
     assert (done.returncode, done.stdout, done.stderr.count("\n")) == (2, "", 1)

@@ -93,8 +93,8 @@ def test_a_file_of_overrides_that_is_being_written_is_waited_for(collected: Path
     mine = decision(tmp_path / "mine.toml", answers_of(slip="flipped")["equations"]["sack"])
     call = ["mark", str(collected), "--assignment", str(source_file), "--override", str(mine)]
     (collected / "marks").mkdir()
-    holder = subprocess.Popen([sys.executable, "-c", "import sys, pathlib; from plusway.autograde.records import alone\n"
-                               "with alone(pathlib.Path(sys.argv[1])): print('held', flush=True); sys.stdin.read()",
+    holder = subprocess.Popen([sys.executable, "-c", "import sys, pathlib; from plusway.autograde.records import locked\n"
+                               "with locked(pathlib.Path(sys.argv[1])): print('held', flush=True); sys.stdin.read()",
                                str(collected / "marks" / ".overrides")], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
     assert holder.stdout is not None
     assert holder.stdout.readline() == "held\n"

@@ -1,4 +1,4 @@
-"""Holding a file so that one process at a time does something. The system gives it back when the process ends, however it ends."""
+"""A lock: holding a file so that one process at a time does something. The system gives it back when the process ends, however it ends."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ HELD = (errno.EACCES, errno.EAGAIN, errno.EDEADLK)
 
 
 @contextmanager
-def alone(path: Path) -> Iterator[bool]:
+def locked(path: Path) -> Iterator[bool]:
     """Hold the file at `path` (made where it is missing, and left behind) for the block; False where another process has it.
 
     A child process does not inherit it. Where the file system has no locks, everybody is told True. Raises OSError where the

@@ -15,7 +15,7 @@ from .marked import Flag, Marked
 NUMBERS, NAME, ANSWERS = "the numbers", "the student's name inside the file", "the answers"
 
 
-class Whose:
+class Identities:
     """Gathers the files of one assignment one by one; holds a few words for each and a hash of its answers."""
 
     def __init__(self, assignment: str, students: Iterable[str]) -> None:
