@@ -20,7 +20,7 @@ def begin(lesson: Any) -> None:
     lesson.write("grain", "T + 117.6 = 12.0a_1")
     lesson.step("equations", "grain").get_by_role("button", name="Why is that so?").click()
     lesson.write("stone", "T - = 5")
-    lesson.lines("working", "T = 12.0a_1 - 117.6", "T = 12.0a_1 + 117.6")
+    lesson.lines("working", "T = 12.0a_1 - 117.6", "T = 12.0a_1 + 117.6", "T/12.0 = a_1 - 9.8")
     lesson.result("a", "1.09", "")
     lesson.lines("sense", "T < W_2", "T < 0")
     lesson.step("ties").get_by_role("button", name="A hint: where to look").click()
@@ -45,7 +45,7 @@ def test_a_screen_reader_meets_the_steps_in_order(lesson: Any) -> None:
     lesson.step("directions").locator("input").first.scroll_into_view_if_needed()
     tree = lesson.step("directions").aria_snapshot()
     wanted = [
-        '- region "Directions"', 'heading "Directions" [level=3]', 'img "Hoist at the mill', 'group "Plus for the grain"', 'radio "up" [checked]',
+        '- region "Positive directions"', 'heading "Positive directions" [level=3]', 'img "Hoist at the mill', 'group "Plus for the grain"', 'radio "up" [checked]',
         'radio "down"', 'group "Plus for the stone"', 'button "Use these directions"', "holds",
     ]  # fmt: skip
     places = [tree.find(part) for part in wanted]
@@ -60,11 +60,12 @@ def test_a_screen_reader_meets_the_steps_in_order(lesson: Any) -> None:
     lesson.step("working").locator("input").first.scroll_into_view_if_needed()
     working = lesson.step("working").aria_snapshot()
     wanted = ['heading "Working" [level=3]', '- term: "grain:"', 'textbox "line 1": T = 12.0a_1 - 117.6', 'button "Move line 1 down"', 'button "Insert a line above line 1"',
-              'button "Delete line 1"', "carries on", "an earlier line needs mending", 'textbox "line 2": T = 12.0a_1 + 117.6', 'button "Delete line 2"', "holds", 'textbox "line 3"',
+              'button "Delete line 1"', "carries on", "an earlier line needs mending", 'textbox "line 2": T = 12.0a_1 + 117.6', 'button "Delete line 2"', "holds", 'textbox "line 3"', 'textbox "line 4"',
               'button "Check all lines"']  # fmt: skip
     places = [working.find(part) for part in wanted]
     assert -1 not in places, working
     assert places == sorted(places), working
+    assert (working.count("strong: carries on"), working.count("an earlier line needs mending")) == (2, 1)  # explained once is enough
     diagram = lesson.step("forces", "grain").aria_snapshot()
     assert "Your force diagram of the grain" in diagram
     assert 'button "Remove W₁ up"' in diagram

@@ -337,4 +337,5 @@ def test_verdicts_that_wait_for_the_marking_are_not_in_the_page(lesson: Any) -> 
     grain = lesson.step("equations", "grain")
     assert grain.locator(".pw-kept").text_content() == "Kept: T + 117.6 = 12.0a_1"
     assert grain.locator(".pw-verdict").count() == 0
+    assert [grain.get_by_role("button", name=name, exact=True).count() for name in ("Keep", "Check")] == [1, 0]  # nothing is checked now
     lesson.shot("kept", grain)

@@ -19,7 +19,7 @@ export default step((frame) => {
   function add(field) {
     const made = entry(frame, field, {
       lead: WORDS.equationFor(field.label),
-      check: WORDS.check,
+      check: WORDS.check(frame.atOnce),
       control: (it) => {
         const line = lineInput(frame, { label: WORDS.equationFor(field.label), onEnter: it.enter, onInput: it.changed });
         return { node: line.node, focus: () => line.input.focus(), text: () => line.input.value, setText: line.setText, settle: line.settle };

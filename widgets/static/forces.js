@@ -60,7 +60,7 @@ function diagram(frame, first) {
   typed.placeholder = `${exampleArrow()}, …`;
   const picture = forcePicture(first.label, first.options, (word) => addArrow(force.value, word), frame.shown.tilts?.[first.item]);
   const list = h("ul", { class: "pw-forcelist", "aria-label": WORDS.inYourDiagram(first.label) });
-  const button = h("button", { type: "button", class: "pw-check", onclick: () => void commit() }, WORDS.checkDiagram);
+  const button = h("button", { type: "button", class: "pw-check", onclick: () => void commit() }, WORDS.checkDiagram(frame.atOnce));
   const stale = h("p", { class: "pw-stale" });
   const verdict = h("div", { class: "pw-verdicts" });
   frame.body.append(
@@ -154,7 +154,7 @@ function diagram(frame, first) {
       ),
     );
     const differs = Boolean(field.value) && !same(arrows, field.value);
-    stale.textContent = differs ? WORDS.changed : "";
+    stale.textContent = differs ? WORDS.changed(frame.atOnce) : "";
   }
 
   const commit = alone(async () => {

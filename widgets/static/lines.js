@@ -126,7 +126,7 @@ export function lineList(frame, { noun, check, ordered }) {
   function showStale() {
     const value = field.value ?? [];
     const differs = !same(lines(), value) && value.length > 0;
-    stale.textContent = differs ? WORDS.changed : "";
+    stale.textContent = differs ? WORDS.changed(frame.atOnce) : "";
     for (const row of rows) row.node.toggleAttribute("data-stale", row.shownText !== null && row.line.input.value.trim() !== row.shownText);
   }
 
@@ -165,10 +165,14 @@ export function lineList(frame, { noun, check, ordered }) {
   function show() {
     const filled = rows.filter((row) => row.line.input.value.trim() !== "");
     const value = field.value ?? [];
+    let told = false; // what "carries on" means is said at the first of these lines
     rows.forEach((row) => {
       const at = filled.indexOf(row);
       const step = at >= 0 ? field.verdicts.find((candidate) => candidate.item === at && candidate.verdict !== "blank") : undefined;
-      const mine = step && value[at] === row.line.input.value.trim() ? step : row.line.input.value.trim() ? row.seen : null;
+      const shown = step && value[at] === row.line.input.value.trim() ? step : row.line.input.value.trim() ? row.seen : null;
+      const carriesOn = shown?.verdict === "follows" && !shown.says;
+      const mine = carriesOn ? { ...shown, again: told } : shown;
+      told ||= carriesOn;
       row.shownText = mine ? (mine.text ?? null) : null;
       if (mine && value[at] === row.line.input.value.trim()) row.line.settle();
       if (same(mine, row.seen)) return;

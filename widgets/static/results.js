@@ -31,7 +31,7 @@ export default step((frame) => {
   function add(field) {
     const made = entry(frame, field, {
       lead: symbolText(field.label),
-      check: WORDS.check,
+      check: WORDS.check(frame.atOnce),
       control: (it) => {
         const [number, unit] = [freshId("number"), freshId("unit")];
         const box = (/** @type {string} */ id, /** @type {string} */ kind) =>

@@ -83,7 +83,7 @@ export function verdictView(step, { hints, deeper = () => {}, lead = "", comma =
     ),
   );
   const reasons = h("div", { class: "pw-reasons" });
-  if (step.verdict === "follows" && !step.says) reasons.append(h("p", {}, WORDS.follows));
+  if (step.verdict === "follows" && !step.says && !step.again) reasons.append(h("p", {}, WORDS.follows));
   if (step.says) {
     if (step.at && step.verdict === "unread") reasons.append(marked(step.text, step.at) ?? "");
     reasons.append(h("p", {}, prose(step.says)));

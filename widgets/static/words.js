@@ -13,10 +13,11 @@ export const WORDS = {
   silentExample: () => `${SILENT}, so the solution can’t be rewritten. ${restart()}`,
 
   // every step
-  check: "Check",
-  checkLines: "Check all lines",
+  // Where verdicts wait until the marking, nothing is checked at once.
+  check: (/** @type {boolean} */ atOnce) => (atOnce ? "Check" : "Keep"),
+  checkLines: (/** @type {boolean} */ atOnce) => (atOnce ? "Check all lines" : "Keep all lines"),
   nothingYet: "Nothing is written here yet.",
-  changed: "Changed since it was checked.",
+  changed: (/** @type {boolean} */ atOnce) => (atOnce ? "Changed since it was checked." : "Changed since it was kept."),
   changedFrom: (/** @type {string} */ text) => `Changed since it was checked. The verdict below is on: ${text}`,
   kept: "Kept.",
   keptText: (/** @type {string} */ text) => `Kept: ${text}`,
@@ -53,7 +54,7 @@ export const WORDS = {
   remove: (/** @type {string} */ arrow) => `Remove ${arrow}`,
   removed: (/** @type {string} */ arrow) => `Removed: ${arrow}.`,
   addChosen: (/** @type {string} */ way) => `Add the chosen force ${way}`,
-  checkDiagram: "Check the diagram",
+  checkDiagram: (/** @type {boolean} */ atOnce) => (atOnce ? "Check the diagram" : "Keep the diagram"),
   diagramOf: (/** @type {string} */ thing) => `Diagram of the ${thing}`,
   yourDiagram: (/** @type {string} */ thing) => `Your force diagram of the ${thing}`,
   inYourDiagram: (/** @type {string} */ thing) => `Forces in your diagram of the ${thing}`,

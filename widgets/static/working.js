@@ -4,4 +4,4 @@ import { step } from "./frame.js";
 import { lineList } from "./lines.js";
 import { WORDS } from "./words.js";
 
-export default step((frame) => lineList(frame, { noun: "line", check: WORDS.checkLines, ordered: true }));
+export default step((frame) => lineList(frame, { noun: "line", check: WORDS.checkLines(frame.atOnce), ordered: true }));
