@@ -16,7 +16,6 @@ WHEEL = 64.0
 _STEP = 118.0
 _MARGIN = 84.0
 CEILING = 26.0
-_TOP = 64.0  # the height of the pulleys' axes below the ceiling line
 
 
 @dataclass

@@ -15,6 +15,7 @@ from ..autograde.judging.slipfinding import NOT_PLANTED, Exercise, NoSlip, exerc
 from ..autograde.judging.slips import SLIPS
 from ..autograde.judging.verdicts import Step
 from ..autograde.languages import written
+from ..autograde.method import step_title
 from ..autograde.records.answers import FOUND
 from ..autograde.scene.given import given
 from .desk import Desk
@@ -25,7 +26,7 @@ from .static import esm
 from .steps import Served
 from .words import DIRECTION_LABELS, thing_name
 
-_LABELS = {"equations": "Equation for the {item}", "ties": "Tie", "working": "Working", "results": "Result", "sense": "Check"}
+_LABELS = {"ties": "Tie", "results": "Result", "sense": "Check"}  # of one line; else as the step is called
 _NOTHING = Remark(good=False, says="", text="", mathml="")
 
 
@@ -118,7 +119,7 @@ def hunt_of(made: Exercise, value: Any, read: Reader) -> Hunt:
 def _row(made: Exercise, n: int, read: Reader) -> HuntRow:
     line = made.lines[n]
     text = written(f"{line.item} = {line.text}" if line.step == "results" else line.text, made.scene.decimal_comma)
-    return HuntRow(label=_LABELS[line.step].format(item=thing_name(str(line.item))), text=text, mathml=read.mathml(text))
+    return HuntRow(label=_LABELS.get(line.step) or step_title(line.step, thing_name(str(line.item))), text=text, mathml=read.mathml(text))
 
 
 def _remark(made: Exercise, read: Reader, good: bool, says: str, line: str = "") -> Remark:

@@ -4,24 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from ..autograde.method import step_title
 from ..autograde.reading.greek import GREEK
 from ..autograde.scene.model import Scene, Symbol
 from ..autograde.scene.notation import class_letter
 from ..autograde.scene.words import DIRECTION_LABELS as DIRECTION_LABELS
 from ..autograde.scene.words import thing_name as thing_name
-
-TITLES: dict[str, str] = {
-    "directions": "Directions",
-    "forces": "Forces on the {thing}",
-    "equations": "Equation for the {thing}",
-    "ties": "Ties",
-    "working": "Working",
-    "results": "Results",
-    "sense": "Sense checks",
-}
-
-TITLES_OF_ALL: dict[str, str] = {"forces": "Force diagrams", "equations": "Equations"}
-"""Where one step has the fields of all things, one below the other."""
 
 COST_BEFORE = "This takes no points here: such a slip has cost some already, and costs once."
 """What is said of a slip that has all of its points."""
@@ -103,7 +91,7 @@ NONE_OF_THESE = "other"
 
 
 def title_of(step: str, item: str | None) -> str:
-    return TITLES_OF_ALL.get(step, TITLES[step]) if item is None else TITLES[step].format(thing=thing_name(item))
+    return step_title(step, thing_name(item) if item else "")
 
 
 def force_symbols(scene: Scene) -> list[tuple[str, str, str]]:
