@@ -17,7 +17,7 @@ from ..autograde.scene.model import Scene
 from .drawing.arrange import Plan, arranged, is_pulley
 from .drawing.geometry import circle, turned
 from .drawing.lifts import lift_of, wheel_in
-from .drawing.words import shown
+from .drawing.words import shown, strands
 from .layout import Point, Spot
 from .lettered import Label, Marks, enlarged, label_box
 from .placing import Taken
@@ -122,8 +122,7 @@ def in_words(scene: Scene) -> str:
     """What the drawing shows, for whoever does not see it."""
     parts = [f"The {thing_name(thing)} {_stands(scene, thing)}.{_given_motion(scene, thing)}" for thing in scene.things]
     for rope in scene.ropes:
-        pulls = " and ".join(f"the {thing_name(s.thing)} {DIRECTION_LABELS[s.direction]}" for s in rope.pulls)
-        parts.append(f"{f'The rope {letters(scene, rope.symbol)}' if len(scene.ropes) > 1 else 'One rope'} can pull {pulls}.")
+        parts.append(f"{f'The rope {letters(scene, rope.symbol)}' if len(scene.ropes) > 1 else 'One rope'} can pull {strands(rope.pulls)}.")
     if len(scene.contacts) > 1:
         parts += [f"{letters(scene, c.symbol)} stands where {' and '.join(f'the {thing_name(s.thing)}' for s in c.pushes)} touch." for c in scene.contacts]
     for force in scene.forces:

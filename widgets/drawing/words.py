@@ -11,6 +11,8 @@ from .lifts import wheel_in
 _UNITS = {"m/s^2": "m/s²", "kg m^2": "kg m²", "deg": "°", "rad/s^2": "rad/s²"}
 
 
+_COUNTS = {2: "two", 3: "three", 4: "four", 5: "five", 6: "six"}
+
 ROUNDED_RESULT = "{symbol} = {text} is right but for its rounding. The picture takes it as it stands."
 ROUNDED_SUM = "From your rounded results: {mine}. The difference is rounding only."
 """What the closing picture says where a student's number and the true one differ by rounding alone."""
@@ -36,8 +38,8 @@ def scene_text(scene: Scene, positive: Mapping[str, str], *, values: bool) -> st
     said = [_thing(scene, thing, values) for thing in scene.things]
     for rope in scene.ropes:
         hauled = ", and is reeled in or out at its other end" if rope.hauled else ""
-        said.append(f"The rope {rope.symbol} pulls {_strands(rope.pulls)}{hauled}.")
-    said += [f"At a contact a force {c.symbol} pushes {_strands(c.pushes)}." for c in scene.contacts]
+        said.append(f"The rope {rope.symbol} pulls {strands(rope.pulls)}{hauled}.")
+    said += [f"At a contact a force {c.symbol} pushes {strands(c.pushes)}." for c in scene.contacts]
     said += [f"The {thing_name(r.wheel)} rolls without slipping, held by the friction {r.symbol}." for r in scene.rolling]
     for force in scene.forces:
         size = f" = {shown(force.size)}" if values else ""
@@ -50,12 +52,12 @@ def scene_text(scene: Scene, positive: Mapping[str, str], *, values: bool) -> st
     return " ".join(said)
 
 
-def _strands(strands: tuple[Strand, ...]) -> str:
-    """ "the sack up and the crate up (twice)" """
+def strands(pulls: tuple[Strand, ...]) -> str:
+    """ "the sack up and the crate up with two strands" """
     counted: dict[tuple[str, str], int] = {}
-    for s in strands:
+    for s in pulls:
         counted[(s.thing, s.direction)] = counted.get((s.thing, s.direction), 0) + 1
-    parts = [f"the {thing_name(t)} {DIRECTION_LABELS[d]}" + (" twice" if n == 2 else f" {n} times" if n > 2 else "") for (t, d), n in counted.items()]
+    parts = [f"the {thing_name(t)} {DIRECTION_LABELS[d]}" + (f" with {_COUNTS.get(n, n)} strands" if n > 1 else "") for (t, d), n in counted.items()]
     return ", ".join(parts[:-1]) + (" and " if len(parts) > 1 else "") + parts[-1]
 
 
