@@ -2,7 +2,7 @@
 import { findLessons } from "./finding.js";
 import { jump, nextUnfinished, rowsOf } from "./steps.js";
 
-export const IDS = {
+const IDS = {
   open: "plusway:open-lesson",
   next: "plusway:next-unfinished",
   save: "plusway:save-answers",

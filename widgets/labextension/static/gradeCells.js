@@ -20,7 +20,7 @@ export function dress(panel) {
  * @param {any} panel
  * @param {string[] | null} wanted only those of these problems
  */
-export function shownPoints(panel, wanted = null) {
+function shownPoints(panel, wanted = null) {
   const problems = new Map();
   for (const { statements } of lessonCells(panel).cells)
     for (const statement of statements) if (statement.does === "problem") problems.set(statement.name, statement.problem);

@@ -5,7 +5,7 @@
  * @param {string} assignment @param {string} student
  * @returns {Promise<string | null>} null where the browser has no hash (a page that came without encryption)
  */
-export async function seedFor(assignment, student) {
+async function seedFor(assignment, student) {
   if (globalThis.crypto?.subtle === undefined) return null;
   const text = new TextEncoder().encode(`plusway\0${assignment}\0${student}`);
   const hash = new Uint8Array(await crypto.subtle.digest("SHA-256", text));

@@ -48,7 +48,7 @@ export function checked(record) {
 const alphabetic = (a, b) => (a < b ? -1 : a > b ? 1 : 0);
 
 /** @param {Entry} a @param {Entry} b older first; the clock only breaks a tie between two tabs */
-export const byAge = (a, b) => a.n - b.n || alphabetic(a.when, b.when) || alphabetic(a.id, b.id);
+const byAge = (a, b) => a.n - b.n || alphabetic(a.when, b.when) || alphabetic(a.id, b.id);
 
 /** @param {Entry} entry */
 const place = (entry) => JSON.stringify([entry.problem, entry.step, entry.item]);
@@ -71,7 +71,7 @@ export function newest(entries) {
  * @param {string} problem
  * @returns {Record<string, any>}
  */
-export function answersOf(entries, problem) {
+function answersOf(entries, problem) {
   const found = {};
   for (const { step, item, value } of newest(entries).filter((entry) => entry.problem === problem)) {
     if (item === null || LISTED.includes(step)) found[step] = value;
@@ -91,7 +91,7 @@ export function answersOf(entries, problem) {
  * @param {string} problem @param {any} answers @param {string} lesson
  * @returns {Entry[]}
  */
-export function entriesFrom(problem, answers, lesson) {
+function entriesFrom(problem, answers, lesson) {
   const found = [];
   for (const step of STEPS) {
     const value = answers?.[step];

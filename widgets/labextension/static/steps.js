@@ -15,7 +15,7 @@ export const NAMES = {
 };
 
 /** Said in the words of the step's own card, so that nobody needs colour: `state` -> words. "answered": no kernel has judged it yet. */
-export const WORDS = {
+const WORDS = {
   blank: "not begun",
   some: "begun",
   slip: "something to mend",
