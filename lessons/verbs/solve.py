@@ -15,7 +15,7 @@ def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) 
         does="print the worked solution of a scene, line by line",
         more="SCENE is the name of a scene that ships (plusway scenes lists them) or a path to a TOML file, which is checked: what is\n"
              "wrong in it ends the command with one line, what is probably not meant is a note on standard error.\n"
-             "Things whose direction is not named count as positive the way they go, or so that one letter a will do.\n"
+             "Things whose direction is not named count as positive the way they accelerate, or so that one letter a will do.\n"
              "For a teacher: --assignment and --student print the key with the numbers of one student; SCENE is then one of\n"
              "the assignment's problems, or left out for all of them.",
         example="plusway solve feed-sack --positive sack=down counterweight=up",
@@ -82,6 +82,8 @@ def _of_student(args: argparse.Namespace) -> int:
     """The key with one student's numbers, problem by problem."""
     if args.assignment is None or args.student is None:
         raise UsageError("--assignment FILE and --student NAME go together: the key with that student's numbers")
+    if not args.student.strip():
+        raise UsageError("--student: the name is empty; give the name that the student's notebook has")
     from ...autograde.marking.assignment import PER_STUDENT
     from ...autograde.mechanics.agreeing import agreeing_directions
     from ...autograde.mechanics.worked import solution_json

@@ -107,6 +107,7 @@ def test_where_all_have_the_same_numbers_that_is_said(tmp_path: Path, capsys: py
 
 WRONG = [("no student", ["--assignment", "FILE"], "go together"),
          ("no assignment", ["--student", "ada"], "go together"),
+         ("no name, as of a variable that the shell does not know", ["--assignment", "FILE", "--student", " "], "the name is empty"),
          ("another problem", ["grain-wagon", "--assignment", "FILE", "--student", "ada"], f"it has {SCENE}, mine-cart"),
          ("directions for several", ["--assignment", "FILE", "--student", "ada", "--positive", "sack=up"], "say which problem it is for")]
 
