@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
@@ -31,6 +30,7 @@ from .lines import (
     resolve,
     value_look,
 )
+from .phrases import in_signs, joined
 from .pieces import say_thing
 from .says import slip
 from .units import dimension_clash
@@ -55,51 +55,26 @@ class SenseFinding:
 
 OF_THE_SIZE = "True of the size of a; a itself is negative for the directions of this paper."
 
-_BETWEEN = re.compile(r"\s*(.+?)\s*\b(?:(?:is|lies)\s+)?(?:in\s+)?between\s+(.+?)\s+and\s+(.+?)\s*", re.IGNORECASE | re.DOTALL)
-_SIZES = re.compile(r"\|\s*(\w+)\s*\|")
-_JOINED = re.compile(r"\s+and\s+|\s*[;,]\s+(?:and\s+)?", re.IGNORECASE)
-_THEN = r"(?:⇒|=>|\\Rightarrow\b|\\implies\b)"
-_IF = r"(?:if|when|for|as|where)"
-_CONDITION_FIRST = re.compile(rf"\s*(?:{_IF}\s+(?P<said>.+?)\s*(?::|,?\s*\bthen\b|,\s|{_THEN})|(?P<put>.+?)\s*{_THEN})\s*(?P<rest>.+)", re.IGNORECASE | re.DOTALL)
-_CONDITION_LAST = re.compile(rf"(?P<rest>.+?),?\s+{_IF}\s+(?P<said>.+)", re.IGNORECASE | re.DOTALL)
-_EXTREME = re.compile(r"\s+(?:is\s+|becomes\s+|gets\s+)?(?:(?:very|really|extremely)\s+)?(?:(large|big|huge|heavy|great)|(small|tiny|light))\b(?!\s*(?:than|compared))", re.IGNORECASE)
-_TO_INFINITY = re.compile(r"(?:->|→|\\to\b|\\rightarrow\b|=)\s*(?:∞|\\infty\b|infinity\b|inf\b)", re.IGNORECASE)
-
-
 def judge_sense(context: Context, text: str) -> SenseFinding:
     """The finding for one sense check: an inequality, an equation that tests something, or a limiting case (m_1 = m_2 => a = 0).
 
     "T is between W_1 and W_2" is read as the inequality, in the order that holds; "m_2 -> ∞" and "m_2 is very large" as m_2 >> 1; of
     "T > W_1 and T < W_2" both have to hold.
     """
-    said = _SIZES.sub(r"\1", _TO_INFINITY.sub(">> 1", text))  # a check speaks of sizes as well as of signed values
-    said = _EXTREME.sub(lambda m: " >> 1" if m[1] else " << 1", said)
-    between = _BETWEEN.fullmatch(said)
-    if between is None and said == text:
+    ways = in_signs(text)
+    if ways:
+        best = min((_judge_text(context, way) for way in ways), key=lambda f: _ORDER[f.verdict])
+    else:
         best = _judge_text(context, text)
-        parts = _parts(text)
+        parts = joined(text)
         if best.verdict != UNREAD or len(parts) < 2:
             return best
-        found = [_judge_text(context, part) for part in parts]
-        worst = max(found, key=lambda f: _ORDER[f.verdict])
+        worst = max((_judge_text(context, part) for part in parts), key=lambda f: _ORDER[f.verdict])
         if worst.verdict == UNREAD:  # one line after all
             return best
         best = worst
-    else:
-        x, low, high = between.groups() if between else ("", "", "")
-        found = [_judge_text(context, s) for s in ([f"{low} < {x} < {high}", f"{high} < {x} < {low}"] if between else [said])]
-        best = min(found, key=lambda f: _ORDER[f.verdict])
     whole = (0, len(text))
     return replace(best, at=whole if best.at else None, slips=tuple(replace(s, at=whole) for s in best.slips))
-
-
-def _parts(text: str) -> list[str]:
-    """The checks that a text joins with a comma or "and"; a limiting case that they share goes with each of them."""
-    shared = _CONDITION_FIRST.fullmatch(text) or _CONDITION_LAST.fullmatch(text)
-    if shared is None:
-        return _JOINED.split(text)
-    condition = shared["said"] or shared.groupdict().get("put")
-    return [f"{condition} => {part}" for part in _JOINED.split(shared["rest"])]
 
 
 _ORDER = {RIGHT: 0, SLIP: 1, UNREAD: 2}

@@ -28,6 +28,10 @@ TABLE: dict[str, Entry] = {
         "There is nothing to read yet. Write an equation, for example T - W_1 = m_1 a.",
         (("", ""), ("   ", ""), ("therefore", "")),
     ),
+    "gap": Entry(
+        "There is a gap of {found} spaces in this line. Write it without, or as two lines.",
+        ((f"T - W_1{' ' * 25}= m_1 a", " " * 25), (f"T ={chr(9) * 30}5", chr(9) * 30)),
+    ),
     "not-text": Entry(
         "A line has to be text. Write the equation as text, for example T - W_1 = m_1 a.",
         (),

@@ -36,7 +36,7 @@ _LEAD_LABEL = re.compile(
 _TAIL_LABEL = re.compile(
     r"(?:\s+|\s*[.…]{2,}\s*|\s*…\s*|,\s*)(?:[(\[]\s*(?:eqn?\.?\s*)?(\d{1,2}|i{1,3}|iv|v|\*)\s*[)\]]|([①-⑳]))\s*$"
 )
-_TAIL = re.compile(r"(?:\s+|[.;,!✓✔]|\$\$?|\\\)|\\\])+$")
+_TAIL = re.compile(r"(?:[\s.;,!✓✔$]|\\\)|\\\])+$")  # each character in one way only: else a run of them is tried in all
 _TAIL_SIGNS = frozenset(" .;,!✓✔$)]\n\r")
 _WAYS = r"""up|down|left|right|upslope|downslope|(?:up|down|left|right)wards?|to\ the\ (?:left|right)
     |(?:up|down)\ the\ (?:slope|plane|incline|ramp)|clockwise|(?:counter|anti)-?clockwise|cw|ccw|acw|each|both"""
@@ -110,7 +110,7 @@ def _leading_label(text: str, end: int) -> tuple[str, int]:
     found = _LEAD_LABEL.match(text, 0, end)
     if found and _RELATION.search(text, found.end(), end):
         return _label(found), found.end()
-    return "", 0
+    return "", len(text) - len(text.lstrip())
 
 
 def _cut(text: str, start: int, end: int) -> int:

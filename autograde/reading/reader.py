@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from itertools import islice, product
 
 from .complaint import Complaint
@@ -15,6 +16,8 @@ from .vocabulary import Vocabulary
 
 MAX_LENGTH = 400
 MAX_READINGS = 8
+_GAP = re.compile(r"(?<=\S)\s{21,}(?=\S)")
+"""White space within a line of which the patterns of words round a line would try every part; nobody lines up so far."""
 
 
 def read(text: str, vocabulary: Vocabulary) -> Reading:
@@ -44,6 +47,9 @@ def prepared(text: object) -> str:
         raise complain("not-text", (0, 0))
     if len(text) > MAX_LENGTH:
         raise complain("too-long", (MAX_LENGTH, len(text)), found=len(text), limit=MAX_LENGTH)
+    gap = _GAP.search(text)
+    if gap:
+        raise complain("gap", gap.span(), found=len(gap.group()))
     return fold(text)
 
 
