@@ -27,14 +27,17 @@ class Poly:
 
     @classmethod
     def symbol(cls, name: str) -> Poly:
+        """The polynomial that is one letter."""
         return cls({((name, 1),): Fraction(1)})
 
     @classmethod
     def const(cls, value: Number) -> Poly:
+        """The polynomial that is one number."""
         return cls({(): Fraction(value)})
 
     @classmethod
     def sum(cls, items: Iterable[Poly]) -> Poly:
+        """The sum of any number of polynomials."""
         total: dict[Monomial, Fraction] = {}
         for item in items:
             for m, c in item.terms.items():
@@ -90,6 +93,7 @@ class Poly:
 
     @property
     def symbols(self) -> frozenset[str]:
+        """The letters that occur."""
         return frozenset(s for m in self.terms for s, _ in m)
 
     def linear_in(self, unknowns: Iterable[str]) -> tuple[dict[str, Poly], Poly]:

@@ -49,10 +49,12 @@ class Plan:
 
     @property
     def per_student(self) -> bool:
+        """Whether each student gets numbers of their own."""
         return bool(self.notebook.metadata.plusway.settings.numbers == PER_STUDENT)
 
     @property
     def of(self) -> float:
+        """What the assignment is worth."""
         return sum(cell.of for _, cells in self.points for cell in cells)
 
 

@@ -48,6 +48,7 @@ class Parser(argparse.ArgumentParser):
         super().__init__(*args, **kwargs)
 
     def error(self, message: str) -> NoReturn:
+        """One line with what would do, and exit code 2."""
         self.exit(TO_MEND, f"{self.prog}: {' '.join(message.split())} ({self.prog} --help shows how)\n")
 
 

@@ -31,6 +31,7 @@ def stop(line: str) -> NoReturn:
 
 
 def is_root() -> bool:
+    """Whether this process may do everything on this machine."""
     return hasattr(os, "geteuid") and os.geteuid() == 0
 
 

@@ -57,6 +57,7 @@ class Guarded:
         self.stream = stream
 
     def write(self, text: str) -> int:
+        """Write the text with a sign in the place of each character that a terminal would obey; the length of what was given."""
         self.stream.write(_OBEYED.sub(lambda found: printable(found[0]), text))
         return len(text)
 

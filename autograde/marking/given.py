@@ -75,21 +75,25 @@ def cells_in(notebook: Mapping[str, Any]) -> Iterator[Mapping[str, Any]]:
 
 
 def metadata_of(cell: Mapping[str, Any]) -> Mapping[str, Any]:
+    """A cell's metadata; {} where they are none."""
     metadata = cell.get("metadata")
     return metadata if isinstance(metadata, Mapping) else {}
 
 
 def nbgrader_of(cell: Mapping[str, Any]) -> Mapping[str, Any]:
+    """What nbgrader's part of the metadata says; {} where there is none."""
     meta = metadata_of(cell).get("nbgrader")
     return meta if isinstance(meta, Mapping) else {}
 
 
 def grade_id_of(cell: Mapping[str, Any]) -> str:
+    """The name by which nbgrader knows the cell; "" where it knows none."""
     name = nbgrader_of(cell).get("grade_id")
     return name if isinstance(name, str) else ""
 
 
 def source_of(cell: Mapping[str, Any]) -> str:
+    """A cell's text, of however many lines the file makes it; "" where it is none."""
     source = cell.get("source")
     if isinstance(source, list):
         source = "".join(line for line in source if isinstance(line, str))

@@ -56,6 +56,7 @@ def lines(rows: Sequence[Mapping[str, Any]], vocabulary: Vocabulary | None, mark
 
 
 def out_of(points: float, worth: float) -> str:
+    """Points as pages have them: "1.5 of 2"."""
     return f"{points:g} of {worth:g}"
 
 

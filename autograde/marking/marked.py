@@ -36,6 +36,7 @@ class Flag:
 
     @classmethod
     def from_json(cls, flag: Mapping[str, Any]) -> Flag:
+        """The flag that `to_json` gave."""
         return cls(flag["kind"], flag["says"], tuple(flag.get("others", ())))
 
 
@@ -60,10 +61,12 @@ class ProblemMarks:
 
     @property
     def points(self) -> float:
+        """The points of all steps."""
         return float(sum(step["points"] for step in self.verdicts["steps"]))
 
     @property
     def of(self) -> float:
+        """What all steps are worth."""
         return float(sum(step["of"] for step in self.verdicts["steps"]))
 
     def to_json(self) -> dict[str, Any]:
@@ -99,14 +102,17 @@ class Marked:
 
     @property
     def points(self) -> float:
+        """The points of the problems that count."""
         return float(sum(p.points for p in self.counting))
 
     @property
     def of(self) -> float:
+        """What they are worth; the worth of the assignment where nothing could be marked."""
         return float(sum(p.of for p in self.counting)) if self.problems else self.blank
 
     @property
     def status(self) -> str:
+        """Whether it could be marked: a word for the table of results."""
         return UNMARKED if self.error else MARKED
 
     @property

@@ -58,6 +58,7 @@ class Override:
     assignment: str | None = None
 
     def applies(self, problem: str, step: Mapping[str, Any], student: str) -> bool:
+        """Whether it is about this step, in the judge's JSON, of this student's; spaces in a line don't count."""
         return (self.problem == problem and self.step == step["step"]
                 and (self.item is None or self.item == str(step["item"]))
                 and (self.line is None or bare(self.line) == bare(str(step["text"])))

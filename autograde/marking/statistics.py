@@ -46,6 +46,7 @@ class Score:
     xy: float = 0.0
 
     def add(self, x: float, y: float, blank: bool) -> None:
+        """Count one notebook. x: its part of this step's points, y: of all others, both 0 to 1; blank: nothing was written."""
         self.count += 1
         self.blank += blank
         self.x, self.xx, self.y, self.yy, self.xy = (self.x + x, self.xx + x * x, self.y + y, self.yy + y * y,
@@ -53,6 +54,7 @@ class Score:
 
     @property
     def success(self) -> float:
+        """The mean part of the points that was earned, 0 to 1."""
         return self.x / self.count if self.count else 0.0
 
     @property
@@ -92,6 +94,7 @@ class Statistics:
         self.overrides: Counter[tuple[str, str, str, str, str, str]] = Counter()
 
     def add(self, marked: Marked) -> None:
+        """Count one notebook's marks."""
         if marked.second:
             self.seconds += 1
             return

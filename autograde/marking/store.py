@@ -110,6 +110,7 @@ class Store:
         self._db.execute("update notebooks set run = ? where file = ?", (self.run, file))
 
     def save(self, marked: Marked, digest: str) -> None:
+        """Keep a notebook's marks in place of earlier ones. digest: of its file, by which it is known to be unchanged."""
         record = marked.to_json()
         self._db.execute("insert or ignore into unwritten values (?)", (marked.student,))
         self._db.execute("delete from steps where file = ?", (marked.file,))
@@ -125,6 +126,7 @@ class Store:
              for problem, step in marked.steps()])
 
     def commit(self) -> None:
+        """What was saved up to now is safe whatever happens next."""
         self._db.execute("commit")
         self._db.execute("begin immediate")
 
@@ -141,6 +143,7 @@ class Store:
         return gone
 
     def close(self) -> None:
+        """Commit and let go of the file."""
         if self._db.in_transaction:
             self._db.execute("commit")
         self._db.close()
@@ -151,6 +154,7 @@ class Store:
             yield Marked.from_json(json.loads(record))
 
     def students(self) -> Iterator[str]:
+        """Every student with a notebook, in order."""
         last = ""
         while (row := self._db.execute("select min(student) from notebooks where student > ?", (last,)).fetchone())[0]:
             last = str(row[0])
@@ -162,6 +166,7 @@ class Store:
         return [str(record) for (record,) in rows]
 
     def of_student(self, student: str) -> list[Marked]:
+        """The marks of a student's notebooks, by file."""
         return [Marked.from_json(json.loads(record)) for record in self.records_of(student)]
 
     def flag(self, file: str, flags: Iterable[Flag]) -> None:

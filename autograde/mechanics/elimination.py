@@ -25,12 +25,15 @@ class Sided:
 
     @property
     def unknowns(self) -> list[str]:
+        """The unknowns that do not drop out, in the order in which they stand."""
         return [k for k in dict.fromkeys((*self.left, *self.right)) if k != ONE and self.net(k)]
 
     def net(self, name: str) -> Fraction:
+        """The coefficient of an unknown, all brought to the left."""
         return self.left.get(name, _ZERO) - self.right.get(name, _ZERO)
 
     def text(self) -> str:
+        """The line as a student would write it."""
         return f"{summed(linear(self.left))} = {summed(linear(self.right))}"
 
 

@@ -17,6 +17,7 @@ class WorkedLine:
 
     @property
     def with_unit(self) -> str:
+        """The line with the unit behind its last number."""
         return f"{self.text} {self.unit}" if self.unit and self.unit != "1" else self.text
 
     def to_json(self) -> dict[str, Any]:
@@ -42,8 +43,10 @@ class WorkedStep:
 
 
 def math(text: str, unit: str = "", thing: str | None = None) -> WorkedLine:
+    """A line of mathematics. unit: of the last number; thing: whose equation it is."""
     return WorkedLine(text, "math", unit, thing)
 
 
 def words(text: str) -> WorkedLine:
+    """A line of words."""
     return WorkedLine(text, "words")

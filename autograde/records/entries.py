@@ -41,6 +41,7 @@ class Entry:
 
     @property
     def key(self) -> tuple[str, str, str | None]:
+        """What it is an answer to: (problem, step, item)."""
         return self.problem, self.step, self.item
 
     @property

@@ -132,6 +132,7 @@ def entries_for(notebook: str | os.PathLike[str], lesson: str = "") -> Read:
 
 
 def highest(entries: Iterable[Entry]) -> int:
+    """The largest count of any entry; 0 where there is none."""
     return max((e.n for e in entries), default=0)
 
 

@@ -71,6 +71,7 @@ def shown(value: object) -> str:
 
 
 def listed(words: Iterable[str], limit: int = 24) -> str:
+    """The words with commas between them, and how many there are where they are more than `limit`."""
     words = list(words)
     more = f" … ({len(words)} in all)" if len(words) > limit else ""
     return ", ".join(words[:limit]) + more

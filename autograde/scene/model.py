@@ -96,6 +96,8 @@ class Rope:
 
 @dataclass(frozen=True)
 class Contact:
+    """A place where things push on each other with one force. symbol: its letter, in N; pushes: every thing with the direction in which it is pushed."""
+
     symbol: str
     pushes: tuple[Strand, ...]
 
@@ -128,6 +130,7 @@ class OutsideForce:
 
     @property
     def is_torque(self) -> bool:
+        """Whether its size is a torque, in N m."""
         return " " in self.size.unit
 
 
@@ -151,6 +154,9 @@ class Symbol:
 
 @dataclass(frozen=True)
 class Scene:
+    """One problem. `name` as it is found by; g in m/s^2; `distance` (m) where time and speed are asked; `symbols` {canonical name: what it stands for}; `notation` the class's
+    letters {weight, normal, friction, inertia: letter}; `digest` a fingerprint of what it says."""
+
     name: str
     title: str
     story: str

@@ -107,6 +107,7 @@ def _bodies(table: _Table, scene: Scene) -> None:
 
 
 def is_rough(body: Body) -> bool:
+    """Whether a body has a coefficient of friction other than 0."""
     return body.friction is not None and any(
         c is not None and c.value != 0 for c in (body.friction.kinetic, body.friction.static)
     )

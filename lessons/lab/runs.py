@@ -48,19 +48,23 @@ class Run:
 
     @property
     def t(self) -> float:
+        """The mean of the repeats, in s."""
         return mean(self.times)
 
     @property
     def t_sigma(self) -> float:
+        """Its standard uncertainty, in s: that of the spread, or of the timing where that is larger."""
         spread = stdev(self.times) if len(self.times) > 1 else 0.0
         return max(spread, self.timing) / math.sqrt(len(self.times))
 
     @property
     def a(self) -> float:
+        """The acceleration from the mean time, in m/s^2."""
         return 2 * self.d / self.t**2
 
     @property
     def sigma(self) -> float:
+        """Its standard uncertainty, in m/s^2, from time and distance."""
         return self.a * math.hypot(2 * self.t_sigma / self.t, self.ruler / self.d)
 
     @property

@@ -51,6 +51,7 @@ class Standing:
 
     @property
     def mastered(self) -> bool:
+        """Whether it is as good as certain that the skill is known."""
         return self.p >= MASTERED
 
 

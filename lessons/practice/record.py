@@ -53,6 +53,7 @@ class Record:
 
     @property
     def last(self) -> Past | None:
+        """The problem that was begun last; None before the first."""
         return self.problems[-1] if self.problems else None
 
     @property
@@ -61,12 +62,15 @@ class Record:
         return [(p.scene, p.target) for p in self.problems]
 
     def occasions(self) -> list[Occasion]:
+        """Every occasion on which a skill was shown, in order; its number is that of the problem, from 1."""
         return [Occasion(e.skill, e.outcome, number, p.began) for number, p in enumerate(self.problems, 1) for e in p.evidence]
 
     def standings(self) -> dict[str, Standing]:
+        """{skill: how well it is known by now}."""
         return standings(self.occasions())
 
     def with_problem(self, past: Past) -> Record:
+        """With one more problem at the end."""
         return replace(self, problems=(*self.problems, past))
 
     def with_evidence(self, problem: str, more: Iterable[Evidence]) -> Record:

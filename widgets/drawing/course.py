@@ -27,10 +27,12 @@ class Phase:
     setup: Setup
 
     def position(self, thing: str, t: float) -> float:
+        """Where a thing is at time t (s), along its positive direction from where it was at the start: m, of a wheel rad."""
         s = t - self.start
         return self.x[thing] + self.v[thing] * s + self.a[thing] * s * s / 2
 
     def speed(self, thing: str, t: float) -> float:
+        """Its speed at time t (s) along its positive direction: m/s, of a wheel rad/s."""
         return self.v[thing] + self.a[thing] * (t - self.start)
 
 
@@ -54,10 +56,12 @@ class Course:
 
     @property
     def end(self) -> float:
+        """When the last phase ends, in s."""
         return self.phases[-1].end
 
     @property
     def moves(self) -> bool:
+        """Whether anything ever moves."""
         return any(p.v[t] or p.a[t] for p in self.phases for t in p.x)
 
     def at(self, t: float) -> Phase:

@@ -22,6 +22,7 @@ class Box:
     bottom: float
 
     def grown(self, by: float) -> Box:
+        """The box with a margin all round, in its own units."""
         return Box(self.left - by, self.top - by, self.right + by, self.bottom + by)
 
     def shared(self, other: Box) -> float:
@@ -31,10 +32,12 @@ class Box:
         return max(wide, 0.0) * max(high, 0.0)
 
     def holds(self, point: Point) -> bool:
+        """Whether a point lies in it or on its edge."""
         return self.left <= point[0] <= self.right and self.top <= point[1] <= self.bottom
 
     @property
     def corners(self) -> list[Point]:
+        """Its corners, clockwise from the top left."""
         return [(self.left, self.top), (self.right, self.top), (self.right, self.bottom), (self.left, self.bottom)]
 
 
@@ -45,6 +48,7 @@ def round_all(boxes: Iterable[Box]) -> Box:
 
 
 def box_of(points: Sequence[Point]) -> Box:
+    """The smallest box round some points."""
     xs, ys = [p[0] for p in points], [p[1] for p in points]
     return Box(min(xs), min(ys), max(xs), max(ys))
 
@@ -92,6 +96,7 @@ def turned(x: float, y: float, w: float, h: float, degrees: float) -> list[Point
 
 
 def circle(x: float, y: float, r: float, count: int = 24) -> list[Point]:
+    """`count` points on a circle, evenly spaced."""
     return [(x + r * math.cos(2 * math.pi * k / count), y + r * math.sin(2 * math.pi * k / count)) for k in range(count)]
 
 

@@ -29,6 +29,7 @@ class Drawing:
 
     @cached_property
     def svg(self) -> str:
+        """The drawing as an SVG document."""
         raw = io.StringIO()
         with own_settings():
             self.figure.savefig(raw, format="svg", metadata={"Date": None, "Creator": None, "Format": None, "Type": None})
@@ -43,6 +44,7 @@ class Drawing:
 
     @cached_property
     def png(self) -> bytes:
+        """The drawing as the bytes of a PNG file."""
         raw = io.BytesIO()
         with own_settings():
             self.figure.savefig(raw, format="png", dpi=192, metadata={"Software": None, "Title": _latin(self.title), "Description": _latin(self.text)})
