@@ -8,8 +8,6 @@ from __future__ import annotations
 
 from typing import Any, Literal, TypedDict
 
-from ..autograde.method import STEPS as STEPS
-
 
 class Record(TypedDict):
     """One line of the journal, and one entry in the notebook's own metadata.

@@ -7,11 +7,11 @@ from typing import Any
 
 import pytest
 
+from plusway.autograde.method import STEPS
 from plusway.lessons import catalogue
 from plusway.lessons.explore import explore
 from plusway.widgets import Problem, WorkedExample
 from plusway.widgets.lettered import tilts
-from plusway.widgets.messages import STEPS
 
 pytestmark = pytest.mark.browser
 

@@ -11,9 +11,9 @@ import pytest
 from plusway.autograde.errors import PluswayError
 from plusway.autograde.marking.assignment import seed_for
 from plusway.autograde.marking.numbers import with_numbers
+from plusway.autograde.method import STEPS
 from plusway.lessons import catalogue
 from plusway.widgets import Problem
-from plusway.widgets.messages import STEPS
 
 Ask = Callable[..., dict[str, Any]]
 
