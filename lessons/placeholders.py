@@ -30,6 +30,7 @@ _PLACE = re.compile(r"\{(?:(?P<scene>[a-z0-9-]+):)?(?P<what>[a-z]+)(?:\.(?P<name
 _SYMBOL = re.compile(r"\b(?:[A-Za-z]+|[α-ω])_[A-Za-z0-9]{1,3}(?:_[0-9])?\b|\b(?:alpha|theta|phi)\b")
 _LOWERED = str.maketrans("0123456789ks", "₀₁₂₃₄₅₆₇₈₉ₖₛ", "_")
 _CODE = re.compile(r"(`[^`\n]*`)")
+_NARROW = 24  # characters of code, marks included, that fit between both side bars at 320 CSS pixels
 
 
 class PlaceholderError(PluswayError):
@@ -52,7 +53,12 @@ def filled(text: str, scene: Scene) -> str:
 
     whole: dict[str, Callable[[Scene], str]] = {"given": given, "asked": lambda s: ", ".join(class_letter(s, name) for name in s.asked)}
     parts = _CODE.split(_PLACE.sub(fill, text))
-    return "".join(part if place % 2 else _SYMBOL.sub(lambda m: pretty(m[0]), part) for place, part in enumerate(parts))
+    return "".join(_unbroken(part) if place % 2 else _SYMBOL.sub(lambda m: pretty(m[0]), part) for place, part in enumerate(parts))
+
+
+def _unbroken(code: str) -> str:
+    """A formula that fits on a narrow page stays on one line: `m g sin(theta)`. Copied from there it reads as any other, spaces being spaces."""
+    return code.replace(" ", "\N{NO-BREAK SPACE}") if len(code) <= _NARROW else code
 
 
 def task(scene: Scene, given: bool = True, find: bool = True) -> list[str]:

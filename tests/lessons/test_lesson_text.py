@@ -123,6 +123,18 @@ def test_results_are_put_in_rounded_with_their_units() -> None:
     assert filled("{data.theta}, {result.f}, mu_k", catalogue.find("parcel-down-a-chute")) == "33°, 6.90 N, μₖ"
 
 
+@pytest.mark.parametrize(("code", "unbroken"), [("`m g sin(theta)`", True), ("`{line.sack}`", True), ("`m_1 = m_2 and more => a = 0`", False)])
+def test_a_short_formula_stays_on_one_line(code: str, unbroken: bool) -> None:
+    """Its spaces don't break; a long one may, for it would not fit on a narrow page. Either is read as it was before."""
+    scene = catalogue.find("feed-sack")
+    done = filled(f"so {code} holds", scene)
+    assert ("\N{NO-BREAK SPACE}" in done) is unbroken
+    assert done.count(" ") == (2 if unbroken else 2 + code.count(" "))
+    copied = filled("`{line.sack}`", scene).strip("`")
+    (verdict,) = [v for v in judge(scene, {"equations": {"sack": copied}}).to_json()["steps"] if (v["step"], v["item"]) == ("equations", "sack")]
+    assert verdict["verdict"] == "right"
+
+
 @pytest.mark.parametrize(("text", "says"), [("{result.q}", "no result 'q'"), ("{data.T}", "no data 'T'"), ("{way.cow}", "no way 'cow'"), ("{sum.a}", "there is no 'sum'")])
 def test_a_placeholder_without_a_value_is_told(text: str, says: str) -> None:
     """Which placeholder, and what is missing."""
