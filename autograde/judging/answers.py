@@ -8,9 +8,9 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from ..errors import PluswayError
+from ..method import STEPS
 from ..scene.model import Scene
 
-STEPS = ("directions", "forces", "equations", "ties", "working", "results", "sense")
 OTHER_KEYS = ("scene", "student", "variant", "assignment", "seed", "format")
 LONGEST_TEXT = 100_000
 MOST_LINES = 400

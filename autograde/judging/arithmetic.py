@@ -23,7 +23,7 @@ def suspects(line: Line, context: Context) -> list[Number]:
     return [n for side in line.sides for n, counts in numbers_in(side) if not figures.is_exact(n, counts)]
 
 
-def needed_values(line: Line, number: Number, form: Callable[[Instead], Form], truth: Vector) -> list[float]:
+def needed_values(number: Number, form: Callable[[Instead], Form], truth: Vector) -> list[float]:
     """The values of one number with which the line is proportional to the truth, where the line is linear in it: one for each
     other term that may set the scale, since all are rounded."""
     at = number.at
@@ -85,7 +85,7 @@ def one_number(
         return None
     near = plausible if far else likely
     for number in odd or numbers:
-        if any(near(number, x) and fits({number.at: x}) for x in needed_values(line, number, form, truth)):
+        if any(near(number, x) and fits({number.at: x}) for x in needed_values(number, form, truth)):
             return arithmetic_slip(number)
     return None
 

@@ -222,7 +222,7 @@ def _arithmetic(chain: Chain, line: Line, meaning: Meaning, earlier: Sequence[So
             key=lambda n: any(abs(float(n.value) - x) <= float(n.half) + 1e-9 for x in known),
         )
         for number in [n for n in numbers if n.value not in copied]:
-            for value in needed_values(line, number, form, target):
+            for value in needed_values(number, form, target):
                 figures = chain.context.figures(1.0, {number.at: value})
                 scale = scale_between(difference(pairs[0], raw_look(chain.context, meaning), figures), target)
                 if plausible(number, value) and scale is not None and (jump or _is_one(scale)):

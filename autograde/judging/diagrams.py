@@ -219,7 +219,7 @@ def judge_forces(context: Context, thing: str, arrows: Iterable[tuple[str, str]]
             words["force"] = "the product m a (it is what the forces add up to, not a force)"
             slips.append(slip("extra-force", words, None, "m a"))
         elif arrow is None:
-            slips.append(_not_here(context, thing, symbol, words))
+            slips.append(_not_here(context, symbol, words))
         elif word not in arrow.words:
             slips.append(_turned(setup, thing, symbol, arrow, words, word))
     for arrow in truth:
@@ -306,7 +306,7 @@ def _forces(scene: Scene) -> list[str]:
     ]
 
 
-def _not_here(context: Context, thing: str, symbol: str, words: dict[str, str]) -> Slip:
+def _not_here(context: Context, symbol: str, words: dict[str, str]) -> Slip:
     known = context.scene.symbols.get(symbol)
     if known is not None and known.kind == "weight":
         words["other"] = f"the {say_thing(known.thing or '')}"

@@ -114,7 +114,7 @@ def _turned(setup: Setup, thing: str, law: Poly, balance: Balance) -> Iterator[W
             yield Wrong("missing-force", law - part, words)
 
 
-def _of_friction(setup: Setup, thing: str, symbol: str) -> Iterator[Wrong]:
+def _of_friction(setup: Setup, _thing: str, symbol: str) -> Iterator[Wrong]:
     law = setup.laws[symbol]
     normals = [s for s in law.symbols if setup.scene.symbols[s].kind == "normal"] if law else []
     for coefficient in [s for s in law.symbols if s.startswith("mu_k")]:
@@ -154,7 +154,7 @@ def law_slip(context: Context, line: Line, meaning: Meaning) -> Slip | None:
     return _named(context, symbol, fits, (0, len(line.text)))
 
 
-def tensions_slip(context: Context, line: Line, meaning: Meaning) -> Slip | None:
+def tensions_slip(context: Context, line: Line) -> Slip | None:
     """The slip in T_1 = T_2 where the two ropes pull at the two sides of one wheel with inertia; None for any other line."""
     names = [lonely_name(side) for side in line.sides]
     if len(names) != 2 or None in names or line.relations[0] not in ("=", "≈"):

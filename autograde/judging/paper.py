@@ -86,13 +86,13 @@ class _Judge:
             if not text:
                 out.append(Step("directions", thing, "", BLANK, 0, each))
             elif direction_word(text) in words:
-                out.append(Step("directions", thing, text, RIGHT, each, each, says=self._implied(thing)))
+                out.append(Step("directions", thing, text, RIGHT, each, each, says=self._implied()))
             else:
                 says = f"“{text:.40}” is no direction of the {say_thing(thing)}: choose {words[0]} or {words[1]}."
                 out.append(Step("directions", thing, text, UNREAD, 0, each, says=says, at=(0, len(text))))
         return out
 
-    def _implied(self, thing: str) -> str:
+    def _implied(self) -> str:
         if not set(self.scene.things) <= set(chosen_directions(self.scene, self.answers)):
             return ""
         if self.setup.shared and len(self.setup.shared) > 1:

@@ -134,7 +134,7 @@ def _law(context: Context, line: Line, meaning: Meaning) -> TieFinding:
             context.scene.symbols[n].kind == "acceleration" for n in line_names(line) if n in context.scene.symbols
         )
         return TieFinding(RIGHT, line=line, meaning=meaning, tie=given and moves, badness=0.4)
-    tensions = tensions_slip(context, line, meaning)
+    tensions = tensions_slip(context, line)
     if tensions is not None:
         return TieFinding(SLIP, (tensions,), line, meaning, badness=2)
     return TieFinding(

@@ -245,7 +245,7 @@ class Chain:
             return self._with_g(done, g)
         if self._near(line, meaning) and (source := self.from_true(line, meaning)) is not None:
             return replace(done, verdict=RIGHT, follows_from=source, badness=1.2, remarks=(KEEP_ONE_MORE,))
-        law = law or tensions_slip(self.context, line, meaning)
+        law = law or tensions_slip(self.context, line)
         if law is not None and law.kind in self.slipped.get(self.context.scene.symbols[law.term or ""].thing or "", ()):
             thing = self.context.scene.symbols[law.term or ""].thing
             return replace(done, verdict=FOLLOWS, follows_from=(f"equation: {thing}",), badness=1.3)

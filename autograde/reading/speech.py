@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from .letters import as_meant, letter_and_subscript, split_number
+from .letters import as_meant, split_number
 from .tree import Line, Name, Node, Number, Power, Product, Root, Sum, Trig
 from .units import plain_unit
 
@@ -82,12 +82,6 @@ def _say(node: Node) -> str:
     if isinstance(node, Trig):
         return f"{_FUNCTIONS[node.function]} of {_argument(node.argument)}"
     return f"open parenthesis {_say(node.inner)} close parenthesis"
-
-
-def name_aloud(name: str) -> str:
-    """ "m_1" -> "m 1", "mu_k" -> "mu k"."""
-    head, _, subs = letter_and_subscript(name)
-    return " ".join((head, *subs))
 
 
 def _argument(node: Node) -> str:

@@ -62,7 +62,7 @@ class Scanner:
         while pos < end:
             found = scan(text, pos, end)
             if found is None:
-                pos, token = self._strange(pos, end, out)
+                pos, token = self._strange(pos, out)
                 if token is None:
                     spaced = True
                     continue
@@ -91,7 +91,7 @@ class Scanner:
         out.append(Token("end", "", end, end, spaced))
         return out
 
-    def _strange(self, pos: int, end: int, out: list[Token]) -> tuple[int, Token | None]:
+    def _strange(self, pos: int, out: list[Token]) -> tuple[int, Token | None]:
         """A character outside the scanner's alphabet."""
         c = self.text[pos]
         if c == "%":
@@ -157,7 +157,7 @@ class Scanner:
                     node = Name(name, self.typed[here:there], (here, there))
                     out.append(Token("name", node, here, there, spaced))
                     if name in self.vocabulary.generic:
-                        self._remark_generic(name, spelling)
+                        self._remark_generic(spelling)
             else:
                 name = names[self.choose("name " + spelling, len(names))]
                 out.append(Token("name", Name(name, self.typed[here:there], (here, there)), here, there, spaced))
@@ -174,7 +174,7 @@ class Scanner:
         self.remarks.append(f"The unit {self.typed[start : unit.end]} after the expression was passed over.")
         return unit.end
 
-    def _remark_generic(self, name: str, spelling: str) -> None:
+    def _remark_generic(self, spelling: str) -> None:
         if spelling in self._said:
             return
         self._said.add(spelling)
