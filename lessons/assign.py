@@ -19,7 +19,7 @@ from ..autograde.languages import written
 from ..autograde.marking.assignment import PER_STUDENT, seed_for
 from ..autograde.marking.cells import Graded, cells_of
 from ..autograde.marking.feedback import RESERVED
-from ..autograde.marking.given import build_of
+from ..autograde.marking.given_out import build_of
 from ..autograde.marking.numbers import with_numbers
 from ..autograde.mechanics.story import told
 from ..autograde.records import NotebookError, read_notebook, write_atomic

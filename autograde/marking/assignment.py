@@ -19,7 +19,7 @@ from ..records.errors import NotebookError
 from ..scene import as_in_class, load_text, scene_toml
 from ..scene.model import Scene
 from .cells import grade_id
-from .given import Given, cells_in, given_in, metadata_of
+from .given_out import GivenOut, cells_in, given_out_in, metadata_of
 
 PER_STUDENT = "per-student"
 
@@ -52,7 +52,7 @@ class Assignment:
     scheme: str = ""
     library: Mapping[str, str] = field(default_factory=dict)
     lessons: Mapping[str, Assignment] = field(default_factory=dict)
-    given: Given = field(default_factory=Given)
+    given: GivenOut = field(default_factory=GivenOut)
 
     @property
     def digest(self) -> str:
@@ -86,7 +86,7 @@ def assignment_from(notebook: Mapping[str, Any], where: str, library: Mapping[st
         scheme_from(scheme if isinstance(scheme, Mapping) else {"scheme": scheme}, where)
     numbers = PER_STUDENT if settings.get("numbers") == PER_STUDENT else "same"
     points = json.dumps(scheme) if scheme else ""
-    return Assignment(str(record.get("assignment") or ""), found, numbers, points, given=given_in(notebook, map(_beginning, found), points))
+    return Assignment(str(record.get("assignment") or ""), found, numbers, points, given=given_out_in(notebook, map(_beginning, found), points))
 
 
 def _in_order(notebook: Mapping[str, Any]) -> dict[str, int]:

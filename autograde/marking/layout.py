@@ -9,7 +9,7 @@ import copy
 from collections.abc import Mapping
 from typing import Any
 
-from .given import cells_in, grade_id_of, metadata_of, source_of
+from .given_out import cells_in, grade_id_of, metadata_of, source_of
 
 MOST_NOTES = 200
 LONGEST_NOTE = 20_000

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from ..printable import printable
-from .given import Given, GradeCell, build_of, cells_in, grade_id_of, metadata_of, nbgrader_of, number, source_of
+from .given_out import GivenOut, GradeCell, build_of, cells_in, grade_id_of, metadata_of, nbgrader_of, number, source_of
 from .marked import Flag
 
 CELLS, CLAIMS, REACHES, BUILD, NOTES = "cells", "claims", "reaches", "build", "notes"
@@ -39,7 +39,7 @@ LONGEST_SOURCE = 20_000
 LONGEST_QUOTE = 80
 
 
-def odd(notebook: Mapping[str, Any], given: Given, earned: Mapping[str, tuple[float, float]], scheme: str = "") -> Iterator[Flag]:
+def odd(notebook: Mapping[str, Any], given: GivenOut, earned: Mapping[str, tuple[float, float]], scheme: str = "") -> Iterator[Flag]:
     """The flags of one notebook. given: what was given out, where that is known; earned: {grade cell: points and of} as the judge has them;
     scheme: the points that were marked with, as text."""
     claims = list(_claims(notebook))

@@ -20,7 +20,7 @@ class GradeCell:
 
 
 @dataclass(frozen=True)
-class Given:
+class GivenOut:
     """What was given out. graded: the grade cells; others: the ids of cells that nbgrader knows for another reason, such as those that a
     student writes into; texts: what stands in any cell; scheme: the record's own points, as text; build: see `build_of`."""
 
@@ -38,12 +38,12 @@ class Given:
         """Changes when anything changes that could change what is said of a notebook."""
         return repr((self.graded, sorted(self.others), sorted(self.texts), self.scheme, self.build))
 
-    def with_texts_of(self, notebook: Mapping[str, Any]) -> Given:
+    def with_texts_of(self, notebook: Mapping[str, Any]) -> GivenOut:
         """The same, with what else stands in the cells of a version that nbgrader made of it."""
         return replace(self, texts=self.texts | {source_of(cell) for cell in cells_in(notebook)})
 
 
-def given_in(notebook: Mapping[str, Any], problems: Iterable[str], scheme: str = "") -> Given:
+def given_out_in(notebook: Mapping[str, Any], problems: Iterable[str], scheme: str = "") -> GivenOut:
     """What a teacher's notebook gives out. problems: their ids, with which the ids of plusway's grade cells begin."""
     graded: list[GradeCell] = []
     others: set[str] = set()
@@ -54,7 +54,7 @@ def given_in(notebook: Mapping[str, Any], problems: Iterable[str], scheme: str =
             graded.append(GradeCell(name, source_of(cell), number(meta.get("points")) or 0.0))
         elif name:
             others.add(name)
-    return Given(tuple(graded), frozenset(others), frozenset(source_of(cell) for cell in cells_in(notebook)), scheme, build_of(notebook))
+    return GivenOut(tuple(graded), frozenset(others), frozenset(source_of(cell) for cell in cells_in(notebook)), scheme, build_of(notebook))
 
 
 def build_of(notebook: Mapping[str, Any]) -> str:
