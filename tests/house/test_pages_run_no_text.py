@@ -12,7 +12,7 @@ from .conftest import package_files
 DANGERS = {
     "eval": r"(?<![\w.])eval\s*\(",
     "Function": r"(?<![\w.])(?:new\s+)?Function\s*\(",
-    "innerHTML": r"\.(?:inner|outer)HTML\b",
+    "innerHTML": r"(?:inner|outer)HTML\b",
     "insertAdjacentHTML": r"insertAdjacentHTML",
     "document.write": r"document\s*\.\s*write(?:ln)?\b",
     "setHTML": r"\.setHTML(?:Unsafe)?\b|parseHTMLUnsafe",
@@ -22,6 +22,10 @@ DANGERS = {
     "a script element": r"createElement\s*\(\s*[\"'`]script|\bh\(\s*[\"'`](?:script|iframe|object|embed|base|link|meta)[\"'`]",
     "text parsed as HTML": r"text/html",
     "a javascript: address": r"javascript:",
+    "a global by name": r"\b(?:window|globalThis|self|top|parent)\s*\[(?!\s*Symbol\.for\()|\bReflect\s*\.|\.constructor\b",
+    "a request": r"\bfetch\s*\(|XMLHttpRequest|WebSocket|EventSource|sendBeacon|importScripts|new\s+Worker\b",
+    "a page that moves on": r"\blocation\s*(?:=|\.)|window\s*\.\s*open\b",
+    "a style of text": r"cssText|\.style\s*=(?!=)",
     "a handler by name": r"setAttribute\s*\(\s*[\"'`]on",
 }
 # A module is fetched by a name that is written out, or that one function makes from names that are.
@@ -65,6 +69,9 @@ def test_all_scripts_are_looked_at() -> None:
     ("a timer of text", "setTimeout('run()', 5)"), ("a script element", "document.createElement('script')"),
     ("a script element", 'h("iframe", {})'), ("text parsed as HTML", 'parser.parseFromString(text, "text/html")'),
     ("a javascript: address", 'a.href = "javascript:run()"'), ("a handler by name", 'el.setAttribute("onclick", text)'),
+    ("innerHTML", 'el["innerHTML"] = text'), ("innerHTML", "Object.assign(el, { innerHTML: text })"), ("a global by name", "window['ev' + 'al'](text)"),
+    ("a global by name", "(() => {}).constructor(text)()"), ("a request", "fetch(text)"), ("a request", "navigator.sendBeacon(text, answers)"),
+    ("a page that moves on", "location.href = text"), ("a page that moves on", "window.open(text)"), ("a style of text", "el.style.cssText = text"),
     ("createContextualFragment", "range.createContextualFragment(text)"),
 ])
 def test_the_look_finds_each_danger(danger: str, code: str) -> None:
