@@ -23,6 +23,7 @@ from plusway.autograde.records.journal import SUFFIX
 from plusway.autograde.scene import load_text
 from plusway.autograde.scene.scene_keys import scene_keys
 from plusway.lessons.command import build_parser, verb_names
+from plusway.widgets import Problem
 from plusway.widgets.settings import Settings
 
 
@@ -145,6 +146,14 @@ def test_the_answers_in_the_readme_can_be_judged(
         assert done.returncode == 0, done.stderr
         slips = [(s["item"], slip["kind"]) for s in json.loads(done.stdout)["steps"] for slip in s["slips"]]
         assert slips == [("sack", "flipped-force")]
+
+
+def test_what_the_readme_shows_of_python_runs(readme: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Each `Problem(…)` in the text gives something to show."""
+    monkeypatch.chdir(tmp_path)
+    shown = re.findall(r"`(Problem\([^`]+)`", readme)
+    assert shown
+    assert [code for code in shown if eval(code, {"Problem": Problem}) is None] == []
 
 
 @pytest.mark.clone
