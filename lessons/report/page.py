@@ -26,8 +26,8 @@ figure svg { max-width: 100%; height: auto; } .example, code { font-family: ui-m
 
 UNFINISHED = "The marking of this folder has not come to its end: this is what it got to. Give plusway mark again, then report."
 RANKED = "The kinds that most notebooks have at least once, in whatever step; of equally many those that cost most points."
-LOOK = ("None of this changed a mark, and none of it proves anything: a cell is easily deleted by mistake, and two who learn together make the "
-        "same slips.")
+LOOK = ("What could not be marked has no points yet. Nothing else here changed a mark, and none of it proves anything: a cell is easily "
+        "deleted by mistake, and two who learn together make the same slips.")
 SLIPS_SHOWN = UNREAD_SHOWN = 40
 LONGEST_LINE = 120  # characters of a student's line
 NOT_MARKED = "not marked"
@@ -160,7 +160,7 @@ def _slips(data: Mapping[str, Any], marked: int) -> str:
     left = len(data["kinds"]) - SHOWN
     more = f"; and {left} kind{'s' if left > 1 else ''} more, in the table below" if left > 0 else ""
     said = f"The commonest kind is {kind}, in {count} of {marked} notebooks{'; then ' + others if others else ''}{more}."
-    rows = [(s["kind"], step_name(s, data["titles"]), ", ".join(f"{d} {n}" for d, n in s["directions"].items()), str(s["notebooks"]))
+    rows = [(s["kind"], step_name(s, data["titles"]), ", ".join(f"{d}\N{NO-BREAK SPACE}{n}" for d, n in s["directions"].items()), str(s["notebooks"]))
             for s in data["slips"][:SLIPS_SHOWN]]
     cut = len(data["slips"]) - SLIPS_SHOWN
     return (f"<h3>Slips</h3>\n<p>{escape(said)}</p>\n{_picture(slips_picture(data['kinds']), said)}"
