@@ -14,6 +14,11 @@ import pytest
 import plusway
 
 FLOORS = {"autograde": 0, "widgets": 1, "lessons": 2}
+# What each room of autograde may know of the others, beside the modules that all share.
+KNOWS: dict[str, set[str]] = {
+    "scene": set(), "records": set(), "mechanics": {"scene"}, "reading": {"scene"}, "judging": {"scene", "mechanics", "reading"},
+    "marking": {"scene", "mechanics", "reading", "judging", "records"},
+}
 LONGEST = 400
 ALLOWED = {"README.md", "DEVELOPERS.md", "pyproject.toml", "LICENSE", "lessons", "widgets", "autograde", "tests"}
 HEAVY = ["numpy", "matplotlib", "sympy", "jupyterlab", "nbgrader", "IPython", "ipywidgets", "distributed"]
@@ -46,6 +51,19 @@ def test_no_folder_imports_from_a_higher_one(trees: Mapping[str, ast.Module]) ->
         for line, module in imported(path, tree):
             parts = module.split(".")
             if parts[0] == "plusway" and len(parts) > 1 and FLOORS.get(parts[1], here) > here:
+                found.append(f"{path}:{line}: {module}")
+    assert found == []
+
+
+def test_no_room_of_autograde_knows_more_than_it_may(trees: Mapping[str, ast.Module]) -> None:
+    """A scene knows no mechanics, a reader no verdict, a journal no judge; what all share knows none of them."""
+    found = []
+    for path, tree in trees.items():
+        here, *inside = path.split("/")[1:] if path.startswith("autograde/") else ("",)
+        may = KNOWS[here] | {here} if inside else set()
+        for line, module in imported(path, tree):
+            room = module.removeprefix("plusway.autograde.").split(".")[0]
+            if here and room in KNOWS and room not in may:
                 found.append(f"{path}:{line}: {module}")
     assert found == []
 
