@@ -85,6 +85,11 @@ TABLE: dict[str, Entry] = {
         "The word “{found}” can't be read as part of an equation.{nearest} The letters here are {known}.",
         (("T equalz 5", "equalz"), ("the tension = 5", "the"), ("T = banana", "banana")),
     ),
+    "sentence": Entry(
+        "This reads as a sentence. A line here is an equation or an inequality in letters and numbers, such as T - W_1 = m_1 a.",
+        (("add the two", "add the two"), ("same acceleration", "same acceleration"), ("a is positive", "a is positive"),
+         ("the sack is heavier, so it goes down", "the sack is heavier, so it goes down")),
+    ),
     "net-force": Entry(
         "“{found}” is the sum of the forces. Write that sum out, each force with its sign, and then = mass times acceleration. "
         "The letters here are {known}.",

@@ -18,6 +18,8 @@ MAX_LENGTH = 400
 MAX_READINGS = 8
 _GAP = re.compile(r"(?<=\S)\s{21,}(?=\S)")
 """White space within a line of which the patterns of words round a line would try every part; nobody lines up so far."""
+_WORD = re.compile(r"(?<![\w\\])[^\W\d_]{2,}(?![\w{])")
+_SIGN = re.compile(r"[=<>≤≥≈≠+*/^·×\\]|(?<![^\W\d_])-|-(?![^\W\d_])")
 
 
 def read(text: str, vocabulary: Vocabulary) -> Reading:
@@ -37,8 +39,16 @@ def read(text: str, vocabulary: Vocabulary) -> Reading:
             first = first or complaint
     if not lines:
         assert first is not None
+        if first.kind in ("unknown-word", "unknown-symbol") and _is_sentence(folded):
+            at = (len(text) - len(text.lstrip()), len(text.rstrip()))
+            raise complain("sentence", at) from first
         raise first
     return Reading(tuple(lines), tuple(dict.fromkeys(remarks)))
+
+
+def _is_sentence(text: str) -> bool:
+    """Two words or more, and no sign that an equation or an expression would have."""
+    return len(_WORD.findall(text)) > 1 and not _SIGN.search(text)
 
 
 def prepared(text: object) -> str:
