@@ -102,3 +102,19 @@ def test_all_of_it_fits_a_page_320_wide(modules: Any, notebook: Callable[..., An
         return { wide: document.documentElement.scrollWidth, met, small };
       }""", [kind, shown(kind, name)])  # fmt: skip
     assert found == {"wide": 320, "met": [], "small": []}
+
+
+@pytest.mark.parametrize("column", [300, 560, 900])
+def test_the_forces_on_all_things_have_one_scale_on_the_screen_too(modules: Any, column: int) -> None:
+    """A diagram that is too wide for its column is made smaller, and those beside it with it: one newton stays one length."""
+    problem = Problem("wagons-and-counterweight", settings={"worked": ["directions", "forces"]})
+    results = problem.results()
+    for symbol, text in {s: "20 N" if s.startswith("T") else "0.5 m/s^2" for s in problem.scene.asked}.items():
+        results.reply_to({"kind": "commit", "id": 1, "item": symbol, "value": text, "hints": 0})
+    diagrams = problem.closing().shown["diagrams"]
+    assert len(diagrams) == 3
+    scales = modules.evaluate("""async ([diagrams, column]) => { const { forceDiagrams } = await import("/forcediagram.js");
+        const here = document.getElementById("here"); here.className = "pw-diagrams"; here.style.width = `${column}px`;
+        here.replaceChildren(...forceDiagrams(diagrams));
+        return [...here.querySelectorAll("svg")].map((svg) => svg.getBoundingClientRect().width / svg.viewBox.baseVal.width); }""", [diagrams, column])  # fmt: skip
+    assert scales == pytest.approx([scales[0]] * 3, rel=1e-3)

@@ -1,7 +1,7 @@
 // @ts-check
 // The closing picture: the motion at its true rate, to be paused, wound and started anew; the forces to scale; the same in words.
 import { h, fill, freshId, same } from "./dom.js";
-import { forceDiagram } from "./forcediagram.js";
+import { forceDiagrams } from "./forcediagram.js";
 import { prose } from "./mathview.js";
 import { movingPicture } from "./movingpicture.js";
 import { WORDS } from "./words.js";
@@ -40,7 +40,7 @@ export default {
           : shown.notes.map((text) => h("p", { class: "pw-remark" }, prose(text))),
         player?.node,
         shown.says.map((text) => h("p", {}, prose(text))),
-        shown.diagrams.length ? h("div", { class: "pw-diagrams" }, ...shown.diagrams.map(forceDiagram)) : null,
+        shown.diagrams.length ? h("div", { class: "pw-diagrams" }, ...forceDiagrams(shown.diagrams)) : null,
       );
     }
 

@@ -8,8 +8,24 @@ import { WORDS } from "./words.js";
 const LETTER = 8; // the width of a letter of a label, more or less
 const LINE = 17;
 
+/**
+ * One figure for each thing. All are as wide as the widest, so that a narrow column shrinks all of them alike and one newton stays one length.
+ * @param {import("./messages.js").Diagram[]} diagrams
+ */
+export function forceDiagrams(diagrams) {
+  const figures = diagrams.map(forceDiagram);
+  const pictures = figures.map((figure) => figure.querySelector("svg"));
+  const widest = Math.max(...pictures.map((svg) => svg.viewBox.baseVal.width));
+  for (const svg of pictures) {
+    const { x, y, width, height } = svg.viewBox.baseVal;
+    svg.setAttribute("viewBox", `${x - (widest - width) / 2} ${y} ${widest} ${height}`);
+    svg.style.width = `${Math.round(widest)}px`;
+  }
+  return figures;
+}
+
 /** @param {import("./messages.js").Diagram} diagram */
-export function forceDiagram(diagram) {
+function forceDiagram(diagram) {
   const boxes = [box(diagram.outline)];
   const labels = [];
   const seen = new Set();
