@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from ..reading.tree import Group, Name, Node, Power, Product, Root, Sum
 from ..scene.notation import class_letter
+from ..scene.words import way
 from .context import Context
 from .equations import Finding, judge_equation
 from .lines import line_names
@@ -89,8 +90,8 @@ def clashes(context: Context, found: dict[str, Finding], settled: frozenset[str]
         rival = other or earlier or thing
         words = {
             "body": say_thing(thing),
-            "plus": context.setup.positive[thing],
-            "other": f"{context.setup.positive[rival]} for the {say_thing(rival)}",
+            "plus": way(context.setup.positive[thing]),
+            "other": f"{way(context.setup.positive[rival])} for the {say_thing(rival)}",
         }
         clash = slip("clashing-directions", words, place_of_a(f), "a")
         only_turned = f.verdict == SLIP and [s.kind for s in f.slips] == ["flipped-inertia"]

@@ -12,6 +12,7 @@ from ..reading import Complaint, read
 from ..reading.tree import Name, Node, Number, Product
 from ..scene.model import OPPOSITE, Scene
 from ..scene.notation import class_letter
+from ..scene.words import way
 from .components import INTO, Parts
 from .context import Context
 from .lines import Meaning, resolve
@@ -325,7 +326,7 @@ def _turned(setup: Setup, thing: str, symbol: str, arrow: Arrow, words: dict[str
     words["acts"] = along[0] if along and arrow.kind != "weight" else "down" if arrow.kind == "weight" else acts
     kind = "flipped-friction" if arrow.kind in ("friction", "rolling") else "flipped-force"
     entry = slip(kind, {**words, "enters": words.get("enters", "its own sign")}, None, symbol)
-    says = f"{_cap(say_force(setup, symbol))} does not act {word or 'that way'} on the {say_thing(thing)}: it acts {words['acts']}."
+    says = f"{_cap(say_force(setup, symbol))} does not act {way(word) or 'that way'} on the {say_thing(thing)}: it acts {way(words['acts'])}."
     return Slip(entry.kind, says, None, symbol, ARROWS.get(arrow.kind, entry.why), f"Turn the arrow of {say_force(setup, symbol)} round.")
 
 

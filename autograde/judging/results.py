@@ -13,6 +13,7 @@ from ..reading import Complaint, read_value
 from ..reading.tree import Line, Number
 from ..scene.model import OPPOSITE
 from ..scene.notation import class_letter
+from ..scene.words import way
 from .boxes import Box
 from .chain import value_in
 from .context import Context
@@ -227,7 +228,7 @@ def _sign_said(context: Context, symbol: str, true: float) -> str:
     thing = context.scene.symbols[name].thing or ""
     real = context.setup.regime.direction.get(thing)
     sign = "negative" if true < 0 else "positive"
-    return f"The size fits, but not the sign: with {context.setup.positive[thing]} as plus for the {say_thing(thing)}, {class_letter(context.scene, symbol)} is {sign}, for it accelerates {real}."
+    return f"The size fits, but not the sign: with {way(context.setup.positive[thing])} as plus for the {say_thing(thing)}, {class_letter(context.scene, symbol)} is {sign}, for it accelerates {way(real or '')}."
 
 
 def unit_slip(line: Line, node: object, symbol: str, wanted: str) -> Slip | None:

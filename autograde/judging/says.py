@@ -8,6 +8,7 @@ from dataclasses import replace
 from ..mechanics.setup import Setup, Term
 from ..scene.model import OPPOSITE
 from ..scene.notation import class_letter
+from ..scene.words import way
 from .pieces import INERTIA, say_force, say_thing
 from .slips import SLIPS, UNNAMED
 from .verdicts import Slip
@@ -143,7 +144,7 @@ TURNING = {
 def force_words(setup: Setup, thing: str, symbol: str | None) -> dict[str, str]:
     """The words of a message about one force on one thing."""
     plus = setup.positive.get(thing, "")
-    words = {"body": say_thing(thing), "plus": plus, "chose": f"You chose {plus} as plus for the {say_thing(thing)}. "}
+    words = {"body": say_thing(thing), "plus": way(plus), "chose": f"You chose {way(plus)} as plus for the {say_thing(thing)}. "}
     inertia = next((str_inertia(setup, t) for t in (thing,) if t in setup.equations), "m a")
     words["inertia"] = inertia
     words["force"] = f"the term {inertia}" if symbol == INERTIA else say_force(setup, symbol) if symbol else "one term"
@@ -164,7 +165,7 @@ def force_words(setup: Setup, thing: str, symbol: str | None) -> dict[str, str]:
         for t in setup.equations[thing].terms:
             if t.symbol == symbol:
                 along = plus if t.sign > 0 else OPPOSITE[plus]
-                words["acts"] = t.direction if t.direction in (plus, OPPOSITE[plus]) else along
+                words["acts"] = way(t.direction if t.direction in (plus, OPPOSITE[plus]) else along)
                 words.update(_rubbing(setup, t))
                 words["enters"] = "a plus" if t.sign > 0 else "a minus"
     return words

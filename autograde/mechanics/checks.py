@@ -7,6 +7,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from ..scene.model import Body, Quantity, Scene
+from ..scene.words import thing_name, way
 from .derive import derive
 from .errors import MechanicsError
 from .setup import Setup
@@ -14,6 +15,11 @@ from .steps import WorkedLine, WorkedStep, math, words
 from .wording import leading, number, rounded, summed
 
 _ZERO = Fraction(0)
+HANGS = "What hangs and accelerates upwards is pulled by more than its weight, and downwards by less."
+AT_REST = "What hangs at rest is pulled by just its weight."
+HELD_BACK = "What is held back gains speed more slowly than in free fall."
+AGREES = "The whole agrees with its parts."
+PUT_BACK = "Put the results back into each equation: both sides agree."
 
 
 def acceleration_of(setup: Setup, thing: str) -> Fraction:
@@ -46,6 +52,7 @@ def sense_step(setup: Setup) -> WorkedStep:
         pulled, heavy = rope.strands * sizes_of[rope.symbol], sizes_of[weight.symbol]
         relation = "=" if pulled == heavy else ">" if pulled > heavy else "<"
         lines.append(math(f"{pull} {relation} {weight.symbol}"))
+    said = [HANGS if any("=" not in x.text for x in lines) else AT_REST] if lines else []
     sizes = {abs(acceleration_of(setup, b)) for b in setup.scene.bodies}
     shown = next((s.name for s in setup.scene.symbols.values() if s.kind == "shared_acceleration"), "a")
     if (
@@ -55,21 +62,12 @@ def sense_step(setup: Setup) -> WorkedStep:
         and 0 < abs(setup.values[shown]) < setup.scene.g.value
     ):
         lines.append(math(f"{'-' if setup.values[shown] < 0 else ''}{shown} < g"))
+        said.append(HELD_BACK)
     whole = _whole(setup)
     if whole:
         lines.append(whole)
-    return (
-        WorkedStep(
-            "sense",
-            "Does it make sense?",
-            "What hangs and accelerates upwards is pulled by more than its weight; the whole must agree with its parts.",
-            tuple(lines),
-        )
-        if lines
-        else WorkedStep(
-            "sense", "Does it make sense?", "Put the results back into each equation: both sides agree.", ()
-        )
-    )
+        said.append(AGREES)
+    return WorkedStep("sense", "Does it make sense?", " ".join(said) or PUT_BACK, tuple(lines))
 
 
 def _whole(setup: Setup) -> WorkedLine | None:
@@ -146,7 +144,7 @@ def _ending(setup: Setup, value: Fraction) -> str:
     if abs(value) < Fraction(1, 10**6):
         return "0"
     moving = [(t, w) for t, w in setup.regime.direction.items() if w and t in setup.scene.bodies]
-    return f"{rounded(value)} m/s^2" + (f" ({moving[0][0]} {moving[0][1]})" if moving else "")
+    return f"{rounded(value)} m/s^2" + (f" ({thing_name(moving[0][0])} {way(moving[0][1])})" if moving else "")
 
 
 def _at(setup: Setup, masses: Mapping[str, Fraction]) -> Setup | None:

@@ -12,6 +12,7 @@ from typing import Any
 
 from ..algebra import Poly
 from ..scene.model import Scene
+from ..scene.words import thing_name, way
 from .checks import acceleration_of, energy_steps, limit_step, motion_step, sense_step
 from .derive import derive
 from .elimination import RIGHT_HAND, Hand, Sided, eliminate
@@ -365,11 +366,11 @@ class Page:
         for thing, word in setup.regime.direction.items():
             lines.append(
                 words(
-                    f"{thing} "
+                    f"{thing_name(thing)} "
                     + (
-                        f"accelerates {word}"
+                        f"accelerates {way(word)}"
                         if word and acceleration_of(setup, thing)
-                        else f"moves steadily {word}"
+                        else f"moves steadily {way(word)}"
                         if word
                         else "stays at rest"
                     )

@@ -8,6 +8,11 @@ DIRECTION_LABELS: dict[str, str] = {
 }  # fmt: skip
 
 
+def way(direction: str) -> str:
+    """A direction as it reads in a sentence: "upslope" -> "up the slope"; any other text as it is."""
+    return DIRECTION_LABELS.get(direction, direction)
+
+
 def thing_name(name: str) -> str:
     """A thing's name as it reads in a sentence: "feed_sack" -> "feed sack"."""
     return name.replace("_", " ").replace("-", " ")

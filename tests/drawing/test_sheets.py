@@ -92,7 +92,7 @@ def test_without_a_seed_the_numbers_are_the_scenes_own() -> None:
 def test_things_are_called_by_their_names_in_words() -> None:
     """The key is read, not typed: no "lower_toboggan"."""
     key = sheets([catalogue.find("toboggans-uphill")])[0].key
-    assert "lower toboggan accelerates upslope" in key
+    assert "lower toboggan accelerates up the slope" in key
     assert "lower_toboggan" not in key
 
 

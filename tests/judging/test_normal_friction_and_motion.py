@@ -203,7 +203,7 @@ def test_a_speed_with_the_sign_of_a_velocity_is_right_and_says_so() -> None:
 def test_a_wrong_sign_is_told_with_the_direction_that_it_hangs_on() -> None:
     found = {s.item: s for s in steps(PARCEL, UP, "results", results={"a": "2.87 m/s^2"})}
     assert found["a"].slips[0].says == (
-        "The size fits, but not the sign: with upslope as plus for the parcel, a is negative, for it accelerates downslope."
+        "The size fits, but not the sign: with up the slope as plus for the parcel, a is negative, for it accelerates down the slope."
     )
 
 
