@@ -81,12 +81,12 @@ class Decisions:
                 write_atomic(self.kept, written([*now, *(override for override in fitting if override not in now)]))
 
 
-def roster(folder: Path, given: str | None, name: str) -> frozenset[str]:
+def roster(given: str | None, name: str, collected: Path | None = None) -> frozenset[str]:
     """The students for whom `plusway assign --students` wrote a copy, by the assignment's own notebook; where copies come back into that
-    very folder it tells nothing."""
+    very folder (`collected`) it tells nothing."""
     home = Path(given).resolve().parents[:3] if given else ()
     handout = home[2] / "handout" / name if len(home) == 3 and name else None
-    if handout is None or not handout.is_dir() or handout.samefile(folder):
+    if handout is None or not handout.is_dir() or (collected is not None and handout.samefile(collected)):
         return frozenset()
     return frozenset(path.stem for path in handout.glob("*.ipynb"))
 

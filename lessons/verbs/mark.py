@@ -57,7 +57,7 @@ def run(args: argparse.Namespace) -> int:
     out = Path(args.out) if args.out else folder / "marks"
     assignment, said = assignment_for(folder, args.assignment, args.scene, args.scheme)
     overrides_for(folder, out, args.override, assignment)  # a wrong file is told before anything is made
-    students = roster(folder, args.assignment, assignment.name)
+    students = roster(args.assignment, assignment.name, folder)
     with sole_marker(folder, out, assignment.name, students) as listing:
         decisions = overrides_for(folder, out, args.override, assignment)
         with _watching(args.json) as watch:

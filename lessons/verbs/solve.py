@@ -6,7 +6,7 @@ import argparse
 
 from ...autograde.errors import UsageError
 from ...autograde.scene.model import Scene
-from ..terminal import note_doubts, print_json, verb
+from ..terminal import note, note_doubts, print_json, verb
 
 
 def add_parser(subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -88,7 +88,7 @@ def _of_student(args: argparse.Namespace) -> int:
     from ...autograde.mechanics.agreeing import agreeing_directions
     from ...autograde.mechanics.worked import solution_json
     from ..key import key_markdown, key_text, keys_of
-    from ..marking_setup import assignment_in
+    from ..marking_setup import assignment_in, roster
 
     named = args.scene is not None or any("=" not in pair for pair in args.positive)
     problem, pairs = _scene_and_pairs(args) if named else (None, list(args.positive))
@@ -96,6 +96,8 @@ def _of_student(args: argparse.Namespace) -> int:
     found = keys_of(assignment, args.student, problem)
     if pairs and len(found) > 1:
         raise UsageError(f"--positive: say which problem it is for: {', '.join(key.problem for key in found)}")
+    if (known := roster(args.assignment, assignment.name)) and args.student not in known:
+        note(f"{args.student}: no copy was written for a student of that name, so nobody may have these numbers")
     ways = [agreeing_directions(key.scene, positive_directions(key.scene, pairs)) for key in found]
     if args.json or args.to == "json":
         print_json({"assignment": assignment.name, "student": args.student,

@@ -98,6 +98,16 @@ def test_without_a_problem_all_of_them_are_printed(notebook: Path, capsys: pytes
     assert other.splitlines()[0].partition(": ")[2] not in said
 
 
+@pytest.mark.parametrize(("student", "notes"), [("ada", 0), ("Ada", 1)])
+def test_a_name_for_which_no_copy_was_written_is_noted(tmp_path: Path, capsys: pytest.CaptureFixture[str], student: str, notes: int) -> None:
+    """Any name has numbers, a mistyped one those of nobody."""
+    (tmp_path / "class.txt").write_text("ada\n")
+    main(["assign", "--scene", SCENE, "--name", "ps1", "--course", str(tmp_path), "--per-student", "--students", str(tmp_path / "class.txt")])
+    capsys.readouterr()
+    assert main(["solve", "--assignment", str(tmp_path / "source" / "ps1" / "ps1.ipynb"), "--student", student]) == 0
+    assert capsys.readouterr().err.count("note: Ada: no copy was written for a student of that name") == notes
+
+
 def test_where_all_have_the_same_numbers_that_is_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """A key all the same."""
     path, _ = assign.write(assign.plan("ps1", [SCENE]), tmp_path / "course")
