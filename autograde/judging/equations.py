@@ -26,6 +26,7 @@ from .lines import (
 )
 from .locate import locate
 from .matcher import LOOSE, LOOSER, STRICT, WIDE, Matcher
+from .misread import misread
 from .operators import IN_FRICTION, OF_THE_RIGHT_KIND
 from .pieces import INERTIA, Variant, pieces_of, say_thing
 from .says import either, force_words, slip
@@ -237,6 +238,9 @@ def _compete_on(context: Context, thing: str, line: Line, meaning: Meaning, plac
     if plain is not None:
         bare, says = plain
         return Finding(SLIP, (slip("arithmetic", {"wrote": bare.text}, bare.at, bare.text, says),), line, used_a, method=True, badness=1.4 + stray)
+    copied = misread(line, context, lambda other: Matcher(context, thing, other, meaning, places).true(STRICT)) if len(places) == 1 else None
+    if copied is not None:
+        return Finding(SLIP, (copied,), line, used_a, method=True, badness=1.45 + stray)
     number = matcher.one_number()
     if number is not None:
         return Finding(SLIP, (number,), line, used_a, method=True, badness=1.5 + stray)

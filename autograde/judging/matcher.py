@@ -224,8 +224,11 @@ class Matcher:
         """Another common value of g with which the line is the true equation, None where there is none."""
         if "g" in line_names(self.line) or "g" not in self.context.setup.given or len(self.places) > 1:
             return None
+        own = self.context.setup.given["g"]
+        if any(number.value == own for side in self.line.sides for number, _ in numbers_in(side)):
+            return None
         for g in GRAVITIES:
-            if g == self.context.setup.given["g"]:
+            if g == own:
                 continue
             ground = Ground(
                 self.context.setup, {**self.context.setup.given, "g": g}, self.context.setup.values, actual=False

@@ -32,6 +32,7 @@ from .lines import (
     resolve,
     value_look,
 )
+from .misread import misread
 from .says import slip
 from .steps_back import candidate_forms
 from .units import unlike_terms
@@ -249,7 +250,7 @@ class Chain:
         if law is not None and law.kind in self.slipped.get(self.context.scene.symbols[law.term or ""].thing or "", ()):
             thing = self.context.scene.symbols[law.term or ""].thing
             return replace(done, verdict=FOLLOWS, follows_from=(f"equation: {thing}",), badness=1.3)
-        known = law or broken_by(self, line, meaning)
+        known = law or misread(line, self.context, lambda other: self._true(other, meaning)) or broken_by(self, line, meaning)
         slips = (known or slip("does-not-follow", {}, (0, len(line.text)), None, self._said(line, meaning)),)
         return replace(done, verdict=SLIP, slips=slips, badness=3 if known else 5)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from .complaint import Complaint
 from .complaints import complain
+from .powers import half_at, whole_power
 from .size import check_size
 from .tokens import Scanner, Token
 from .tree import Group, Name, Node, Number, Place, Power, Product, Root, Sum, Trig
@@ -14,7 +15,6 @@ RELATIONS = frozenset(("=", "<", ">", "<=", ">=", "≈", "!=", "<<", ">>"))
 _OPEN = {"(": ")", "[": "]", "{": "}"}
 _CLOSE = {v: k for k, v in _OPEN.items()}
 _STARTS = frozenset(("number", "name", "function", "frac", "root", *_OPEN))
-_HALVES = frozenset(("0.5", ".5", "½", "0,5"))
 
 
 class Parser:
@@ -199,7 +199,8 @@ class Parser:
             third = self.tokens[min(self.tokens.index(second) + 1, len(self.tokens) - 1)]
             end = third.end if second.kind == "^" and third.kind in ("number", "name") else second.end
             raise complain("exponent-chain", (second.start, end))
-        half = self._half()
+        half = half_at(self.tokens[self.i : self.i + 6])
+        self.i += half
         exponent = 2 if half else self._exponent()
         after = self.tokens[self.i]
         if after.kind in ("^", "power"):
@@ -208,25 +209,11 @@ class Parser:
             return Root(base.inner if isinstance(base, Group) else base, (base.at[0], self.tokens[self.i - 1].end))
         return Power(base, exponent, (base.at[0], self.tokens[self.i - 1].end))
 
-    def _half(self) -> bool:
-        """Whether the power is one half, ^0.5 or ^(1/2): passed over if so."""
-        kinds = self.tokens[self.i : self.i + 6]
-        if kinds[0].kind != "^":
-            return False
-        said = []
-        for token in kinds[1:]:
-            said.append(token.value.text if isinstance(token.value, Number) and not token.value.unit else token.kind)
-        for halves in (*((half,) for half in _HALVES), *((o, half, c) for half in _HALVES for o, c in _OPEN.items()), *((o, "1", "/", "2", c) for o, c in _OPEN.items())):
-            if tuple(said[: len(halves)]) == halves:
-                self.i += 1 + len(halves)
-                return True
-        return False
-
     def _exponent(self) -> int:
         token = self.tokens[self.i]
         self.i += 1
         if token.kind == "power":
-            return self._checked(str(token.value), (token.start, token.end))
+            return whole_power(str(token.value), (token.start, token.end))
         opened = self.tokens[self.i]
         closing = _OPEN.get(opened.kind)
         if closing:
@@ -241,19 +228,12 @@ class Parser:
         self.i += 1
         node = number.value
         assert isinstance(node, Number)
-        exponent = self._checked(("-" if minus else "") + node.text if not node.unit else "unit", at)
+        exponent = whole_power(("-" if minus else "") + node.text if not node.unit else "unit", at)
         if closing:
             if self.tokens[self.i].kind != closing:
                 raise complain("missing-close", (opened.start, opened.end), close=closing)
             self.i += 1
         return exponent
-
-    @staticmethod
-    def _checked(text: str, at: Place) -> int:
-        if text in ("1", "2", "3", "4"):
-            return int(text)
-        instead = "Write 1/R in place of R^-1." if text.startswith("-") else "Write higher powers as products."
-        raise complain("exponent", at, instead=instead)
 
     # -- atoms -----------------------------------------------------------------------------------------------------
 

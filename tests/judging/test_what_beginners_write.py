@@ -218,3 +218,29 @@ def test_a_square_root_is_read_and_judged(line: str, verdict: str) -> None:
 def test_a_speed_follows_from_the_students_own_acceleration_through_a_root() -> None:
     answers = {"equations": {"parcel": "m g sin(theta) + f = m a"}, "working": ["a = 7.80", "v = sqrt(2 a d)", "v = 8.38"]}
     assert [the(DOWN, "working", n, **answers).verdict for n in range(3)] == ["follows", "right", "follows"]
+
+
+FEED = ("feed-sack", {"sack": "up", "counterweight": "down"})
+POLISHER = ("polisher-pushed", {"polisher": "right"})
+
+# (what was copied wrong, scene and directions, item, the line, what is said)
+COPIED = [
+    ("an angle", POLISHER, "polisher", "F cos(25) - f = m a", "gives phi = 30°"),
+    ("a mass, wherever it stands", FEED, "sack", "T - 6.6*9.8 = 6.6a", "gives m_1 = 6.5 kg"),
+    ("a mass, once", FEED, "sack", "T - 6.6*9.8 = 6.5a", "gives m_1 = 6.5 kg"),
+    ("two figures that changed places", FEED, "sack", "T - 5.6*9.8 = 5.6a", "gives m_1 = 6.5 kg"),
+]
+
+
+@pytest.mark.parametrize(("scene", "item", "line", "said"), [x[1:] for x in COPIED], ids=[x[0] for x in COPIED])
+def test_a_datum_that_was_copied_wrong_is_told(scene: Any, item: str, line: str, said: str) -> None:
+    step = the(scene, "equations", item, equations={item: line})
+    assert [s.kind for s in step.slips] == ["arithmetic"]
+    assert said in words_of(step)
+    assert step.points == 1
+
+
+def test_a_known_weight_is_not_blamed_beside_a_number_that_was_worked_out_wrong() -> None:
+    lines = {"sack": "T - m_1 g = m_1 a", "counterweight": "m_2 g - T = m_2 a"}
+    step = the(FEED, "working", 1, equations=lines, working=["m_2 g - m_1 g = (m_1 + m_2) a", "88.2 - 64.7 = 15.5a"])
+    assert [s.term for s in step.slips] == ["64.7"]
