@@ -15,7 +15,7 @@ from ..autograde.languages import written
 from ..autograde.reading.greek import GREEK
 from ..autograde.scene.model import Scene
 from .drawing.arrange import Plan, arranged, is_pulley
-from .drawing.geometry import circle, turned
+from .drawing.geometry import circle, inside, turned
 from .drawing.lifts import lift_of, wheel_in
 from .drawing.words import shown, strands
 from .layout import Point, Spot
@@ -265,10 +265,21 @@ def _label(scene: Scene, plan: Plan, name: str, taken: Taken, size: float) -> La
         side = half + d + a * 12
         places += [(spot.x + s * side, spot.y + e, "start" if s > 0 else "end") for e in (5, 24, -16) for s in (-spot.arrow_side, spot.arrow_side)]
     places += [(spot.x, spot.y - low - 10, "middle"), (spot.label_at[0], spot.label_at[1] + 24, spot.label_anchor)]
-    if name in scene.bodies and scene.bodies[name].moves == "slope":  # not in the slope itself, which would seem to be called so
+    if _would_name_its_ground(scene, plan, name):
         downhill = 1 if spot.mirrored else -1
-        below: list[Label] = [(spot.x + downhill * (half + 10 + a * 12), spot.y + e, "start" if downhill > 0 else "end") for e in (24, 12, 36)]
+        sides, heights = ((downhill,), (24, 12, 36)) if spot.turn else ((-1, 1), (20, 5))
+        beside: list[Label] = [(spot.x + s * (half + 10 + a * 12), spot.y + e, "start" if s > 0 else "end") for s in sides for e in heights]
         above: list[Label] = [(spot.x + aside, spot.y - low - rise, "middle") for rise in (46, 58) for aside in (0, -downhill * 24)]
-        places = [*below, *above, *places]
+        places = [*beside, *above, *places]
     text = thing_name(name)
     return places[taken.freest_box((label_box(text, place, size=size) for place in places), margin=3.0)]
+
+
+def _would_name_its_ground(scene: Scene, plan: Plan, name: str) -> bool:
+    """Whether a name below its body would stand in a slope, or in a table under that body alone, and seem to be its name."""
+    body = scene.bodies.get(name)
+    if body is None or body.moves == "vertical":
+        return False
+    grounds = [g for g in plan.layout.grounds if g.fill and inside(plan.layout.spots[name].label_at, g.points)]
+    beside = [n for n, b in scene.bodies.items() if b.moves == "level" and not b.rests_on]
+    return bool(grounds) and (body.moves == "slope" or len(beside) == 1)
