@@ -70,7 +70,7 @@ def test_of_several_ropes_each_has_its_letter(name: str) -> None:
 def test_a_rope_is_called_as_the_class_calls_it() -> None:
     """Contacts and angles too: where three planters push, P_1 and P_2 stand where they touch."""
     assert [m["symbol"] for m in marks("three-planters-pushed", "contact")] == ["P_1", "P_2"]
-    assert "P_1 stands where the first planter and the middle planter touch." in picture(catalogue.find("three-planters-pushed"))["says"]
+    assert "P_1 stands where the fern and the rose touch." in picture(catalogue.find("three-planters-pushed"))["says"]
 
 
 @pytest.mark.parametrize(
