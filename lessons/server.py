@@ -10,12 +10,14 @@ import socket
 import sys
 import threading
 import webbrowser
+from contextlib import redirect_stderr
 from pathlib import Path
 from typing import Any
 from urllib.parse import quote
 
 from ..autograde.errors import UsageError
 from .shelf import Shelf
+from .terminal import unguarded
 
 LOOPBACK = "127.0.0.1"
 USUAL_PORT = 8888
@@ -37,7 +39,8 @@ def serve(shelf: Shelf, *, port: int | None = None, browser: bool = True, as_jso
     os.environ["JUPYTER_CONFIG_PATH"] = os.pathsep.join([str(SETTINGS), *([given] if given else [])])
     from jupyterlab.labapp import LabApp
 
-    app = LabApp.initialize_server(argv=arguments(shelf, port))
+    with redirect_stderr(unguarded(sys.stderr)):  # the server's own log, which is coloured on a terminal
+        app = LabApp.initialize_server(argv=arguments(shelf, port))
 
     def announce() -> None:
         url = address(app, shelf)
