@@ -57,8 +57,11 @@ def filled(text: str, scene: Scene) -> str:
 
 
 def _unbroken(code: str) -> str:
-    """A formula that fits on a narrow page stays on one line: `m g sin(theta)`. Copied from there it reads as any other, spaces being spaces."""
-    return code.replace(" ", "\N{NO-BREAK SPACE}") if len(code) <= _NARROW else code
+    """A formula that fits on a narrow page stays on one line: `m g sin(theta)`. Lines break at spaces, and behind a hyphen or a slash whatever
+    follows. Copied from there it reads as any other, for the reader counts all of these as spaces."""
+    if len(code) > _NARROW:
+        return code
+    return re.sub(r"([-/])", "\\1\N{WORD JOINER}", code).replace(" ", "\N{NO-BREAK SPACE}")
 
 
 def task(scene: Scene, given: bool = True, find: bool = True) -> list[str]:

@@ -130,6 +130,7 @@ def test_a_short_formula_stays_on_one_line(code: str, unbroken: bool) -> None:
     done = filled(f"so {code} holds", scene)
     assert ("\N{NO-BREAK SPACE}" in done) is unbroken
     assert done.count(" ") == (2 if unbroken else 2 + code.count(" "))
+    assert ("-\N{WORD JOINER}" in done) is ("line" in code)  # a line may end behind a hyphen, even before such a space
     copied = filled("`{line.sack}`", scene).strip("`")
     (verdict,) = [v for v in judge(scene, {"equations": {"sack": copied}}).to_json()["steps"] if (v["step"], v["item"]) == ("equations", "sack")]
     assert verdict["verdict"] == "right"
