@@ -64,6 +64,15 @@ def test_the_picture_is_told_in_words_without_the_forces(name: str) -> None:
     assert scene.story.strip() in says
 
 
+@pytest.mark.parametrize(("name", "says"), [
+    ("stepped-wheel", "The rope T_2 can pull the anvil up and the wheel clockwise at r = 0.10 m from its axis."),
+    ("crate-on-a-movable-pulley", "One rope can pull the crate up with two strands and the sack up."),
+])
+def test_strands_are_counted_and_placed_in_words(name: str, says: str) -> None:
+    """How often a rope pulls a thing, and where on a wheel if not at its rim."""
+    assert says in picture(catalogue.find(name))["says"]
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_no_name_stands_in_a_slope_or_in_the_table_of_a_single_body(name: str) -> None:
     """A name in the wedge would seem to be the wedge's own; below a row of bodies on one table it is clear enough."""

@@ -38,7 +38,7 @@ def scene_text(scene: Scene, positive: Mapping[str, str], *, values: bool) -> st
     said = [_thing(scene, thing, values) for thing in scene.things]
     for rope in scene.ropes:
         hauled = ", and is reeled in or out at its other end" if rope.hauled else ""
-        said.append(f"The rope {rope.symbol} pulls {strands(rope.pulls)}{hauled}.")
+        said.append(f"The rope {rope.symbol} pulls {strands(rope.pulls, values=values)}{hauled}.")
     said += [f"At a contact a force {c.symbol} pushes {strands(c.pushes)}." for c in scene.contacts]
     said += [f"The {thing_name(r.wheel)} rolls without slipping, held by the friction {r.symbol}." for r in scene.rolling]
     for force in scene.forces:
@@ -52,12 +52,13 @@ def scene_text(scene: Scene, positive: Mapping[str, str], *, values: bool) -> st
     return " ".join(said)
 
 
-def strands(pulls: tuple[Strand, ...]) -> str:
-    """ "the sack up and the crate up with two strands" """
-    counted: dict[tuple[str, str], int] = {}
+def strands(pulls: tuple[Strand, ...], *, values: bool = True) -> str:
+    """ "the sack up and the crate up with two strands"; on a wheel also "at r = 0.10 m from its axis", with values, where that is not its rim."""
+    counted: dict[tuple[str, str, str], int] = {}
     for s in pulls:
-        counted[(s.thing, s.direction)] = counted.get((s.thing, s.direction), 0) + 1
-    parts = [f"the {thing_name(t)} {DIRECTION_LABELS[d]}" + (f" with {_COUNTS.get(n, n)} strands" if n > 1 else "") for (t, d), n in counted.items()]
+        at = f" at {s.radius_symbol}{f' = {shown(s.radius)}' if values else ''} from its axis" if s.radius is not None and s.radius_symbol else ""
+        counted[(s.thing, s.direction, at)] = counted.get((s.thing, s.direction, at), 0) + 1
+    parts = [f"the {thing_name(t)} {DIRECTION_LABELS[d]}{at}" + (f" with {_COUNTS.get(n, n)} strands" if n > 1 else "") for (t, d, at), n in counted.items()]
     return ", ".join(parts[:-1]) + (" and " if len(parts) > 1 else "") + parts[-1]
 
 
