@@ -50,6 +50,9 @@ def broken_by(chain: Chain, line: Line, meaning: Meaning) -> Slip | None:
     letters = chain.one_letter
     if step is None and turned is None and letters:
         step = explain(forms, earlier, chain.context, letters)
+    if step is None and turned is None and chain.ties and not chain.ties_wrong:  # a tie put in on the way
+        with_tie = explain(forms, [*earlier[-5:], *(s for s in chain.ties[:2] if s.rows)], chain.context)
+        step = with_tie if with_tie is not None and with_tie.exact else None
     if turned is not None and (step is None or not step.exact):
         return turned
     if step is not None:

@@ -310,7 +310,7 @@ def _slips(
             *extra,
         )
     if law is not None:
-        return (law, *extra)
+        return (replace(law, says=law.says.replace("In your line for the", "In your value for the", 1)), *extra)
     turning = _of_the_rim(context, symbol, value, whole)
     if turning is not None:
         return (turning, *extra)

@@ -33,6 +33,7 @@ class Part:
     turned: bool = True  # of a parenthesis: a minus stands in front of it
     opened: bool = False  # put in behind a minus, not first: its sign has to turn
     source: str = ""  # the line that it was taken from, where it was put in
+    bare: tuple[Row, ...] = ()  # put in, not first, behind a factor: what it is without that
 
 
 @dataclass(frozen=True)
@@ -209,7 +210,9 @@ def put_together(first: Taken, second: Taken, wanted: Keys | None = None) -> Ite
         solved = len({p.side for p in inside}) == 1  # for the unknown: else any of its terms may come first in the parenthesis
         parts = [p for p in second.parts if not p.in_group and name not in p.row]
         for n, p in enumerate(inside):
-            parts.append(Part({k: factor * x for k, x in p.row.items()}, p.text, p.side, opened=opens and (n > 0 or not solved), source=first.label))
+            alone = {k: -x / a[name] for k, x in p.row.items()}  # as it stands where the first line says what the unknown is
+            bare = (alone, {k: -x for k, x in alone.items()}) if abs(abs(b[name]) - 1) > 1e-9 and (n > 0 or not solved) else ()
+            parts.append(Part({k: factor * x for k, x in p.row.items()}, p.text, p.side, opened=opens and (n > 0 or not solved), source=first.label, bare=bare))
         least = 1e-9 * max(map(abs, b.values()))
         if any(abs(x) > least for x in row_of(parts).values()):  # else the two lines say the same
             yield parts
@@ -224,6 +227,8 @@ def _slips_of(parts: list[Part], label: str) -> Iterator[StepSlip]:
     for p in parts:
         source = p.source or label
         yield StepSlip("undistributed" if p.opened else "moved-sign", p.text, plus(base, p.row, -2.0), source, p.row)
+        for alone in p.bare:
+            yield StepSlip("undistributed", p.text, plus(plus(base, p.row, -1.0), alone), source, alone)
         yield StepSlip("lost-term", p.text, plus(base, p.row, -1.0), source, p.row)
         yield StepSlip("lost-term", p.text, plus(base, p.row, 1.0), source, p.row)
 

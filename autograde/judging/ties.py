@@ -7,11 +7,12 @@ from dataclasses import dataclass
 
 from ..reading.complaint import Complaint
 from ..reading.tree import Line
+from ..scene.notation import class_letter
 from .boxes import Box
 from .chain import raw_look
 from .context import Context
 from .equations import meanings
-from .evaluate import Unjudgeable
+from .evaluate import Unjudgeable, names_in
 from .forms import Form
 from .laws import tensions_slip
 from .lines import Meaning, difference, equalities, holds_somewhere, is_symbolic, line_names, readings
@@ -26,6 +27,7 @@ Signed = dict[str, Box]
 NO_MEANING = Meaning()
 
 
+TO_ITSELF = "This ties {letter} to itself: a tie says how two different things move together."
 NOT_THE_ROPES = "This is not how these things are joined. Move one thing a little along its plus and see how far, and which way, the other goes."
 NOTHING_TIED = "Nothing ties these motions: no rope, no contact and no rolling joins these things, so each has an acceleration of its own."
 
@@ -103,13 +105,21 @@ def _judge(context: Context, line: Line, meaning: Meaning) -> TieFinding:
     return TieFinding(
         SLIP,
         (
-            unnamed(NOT_THE_ROPES if context.setup.ties else NOTHING_TIED),
+            unnamed(_why_no_tie(context, line)),
         ),
         line,
         meaning,
         tie=True,
         badness=5,
     )
+
+
+def _why_no_tie(context: Context, line: Line) -> str:
+    """What is said of a line that ties nothing as it should."""
+    letters = line_names(line) & set(context.accelerations)
+    if len(letters) == 1 and "a" not in line_names(line) and all(names_in(side) & letters for side in line.sides):
+        return TO_ITSELF.format(letter=class_letter(context.scene, next(iter(letters))))
+    return NOT_THE_ROPES if context.setup.ties else NOTHING_TIED
 
 
 def _generic(context: Context, line: Line, meaning: Meaning) -> bool:

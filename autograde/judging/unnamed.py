@@ -19,7 +19,7 @@ def unexplained(context: Context, thing: str, line: Line, meaning: Meaning) -> S
     says = f"This is not Newton's second law for the {say_thing(thing)}"
     if not unlike:
         return unnamed(f"{says}, and no one or two slips explain it.", guessed=True)
-    return replace(unnamed(f"{says}. {unlike[0]}"), why="Only like can be added and compared.", how=unlike[1])
+    return replace(unnamed(f"{says}. {unlike[0]}"), why="In Newton's second law every term is of one kind.", how=unlike[1])
 
 
 def without_inertia(context: Context, thing: str, line: Line) -> Slip:

@@ -266,7 +266,7 @@ class Page:
         why = [
             w
             for k, w in (
-                ("rope", "ropes do not stretch"),
+                ("rope", "ropes neither stretch nor slip on a wheel" if self.scene.wheels else "ropes do not stretch"),
                 ("contact", "pushed bodies stay in touch"),
                 ("rolling", "the wheel rolls without slipping"),
                 ("rest", "static friction holds"),

@@ -244,3 +244,17 @@ def test_a_known_weight_is_not_blamed_beside_a_number_that_was_worked_out_wrong(
     lines = {"sack": "T - m_1 g = m_1 a", "counterweight": "m_2 g - T = m_2 a"}
     step = the(FEED, "working", 1, equations=lines, working=["m_2 g - m_1 g = (m_1 + m_2) a", "88.2 - 64.7 = 15.5a"])
     assert [s.term for s in step.slips] == ["64.7"]
+
+
+PULLED = ("trunk-and-movable-pulley", {"trunk": "left", "boulder": "down"})
+OF_THE_TRUNK = {"equations": {"trunk": "52.9 - T = 18a_1", "boulder": "254.8 - 2T = 26a_2"}, "ties": ["a_1 = -2a_2"]}
+
+
+@pytest.mark.parametrize("lines", [["T = 52.9 - 18a_1", "254.8 - 105.8 - 36a_1 = -13a_1"], ["254.8 - 2*52.9 - 18a_1 = 26a_2"]])
+def test_a_parenthesis_is_missed_beside_a_tie_or_a_factor(lines: list[str]) -> None:
+    """What is put in twice, with a minus before it, while the tie is used in the same line."""
+    assert [s.kind for s in the(PULLED, "working", len(lines) - 1, working=lines, **OF_THE_TRUNK).slips] == ["undistributed"]
+
+
+def test_a_tie_of_a_thing_with_itself_is_told() -> None:
+    assert "ties a_1 to itself" in words_of(the(PULLED, "ties", ties=["a_1 = -2a_1"]))
