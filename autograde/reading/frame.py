@@ -24,8 +24,8 @@ class Frame(NamedTuple):
 _LEAD = re.compile(
     r"""\s*(?:(?:and\ so|so|thus|hence|therefore|then|and|now|we\ get|we\ have|this\ gives|gives|giving|i\.e\.|ie|or|but|also
     |because|since)\b[,:]?
-    |(?:from|using|use|by|with|in|into|adding|add|sub\w*\.?|put\w*|insert\w*)\s+(?:eqn?\.?|equations?)?\s*[(\[]\d{1,2}[)\]]
-    (?:\s*(?:and|into|in|to|with|from|,|&|\+|-|−)\s*(?:eqn?\.?|equation)?\s*[(\[]\d{1,2}[)\]])*\s*[:,]?(?=\s)
+    |(?:from|using|use|by|with|in|into|adding|add|sub\w*\.?|put\w*|insert\w*)\s+(?:(?:eqn?\.?|equations?)\s*)?[(\[]\d{1,2}[)\]]
+    (?:\s*(?:and|into|in|to|with|from|,|&|\+|-|−)\s*(?:(?:eqn?\.?|equation)\s*)?[(\[]\d{1,2}[)\]])*\s*[:,]?(?=\s)
     |\\therefore\b|∴|⇒|=>|->|→|\\Rightarrow\b|\\implies\b|•\s|\*\s(?=\S+\s*=)|\$\$?|\\\(|\\\[)\s*""",
     re.IGNORECASE | re.VERBOSE,
 )

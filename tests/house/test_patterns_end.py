@@ -55,9 +55,29 @@ def _endless(item: tuple[Any, Any]) -> bool:
     return str(item[0]) in ("MAX_REPEAT", "MIN_REPEAT") and item[1][1] == ENDLESS
 
 
+def _may_be_nothing(item: tuple[Any, Any]) -> bool:
+    kind = str(item[0])
+    if kind in ("MAX_REPEAT", "MIN_REPEAT"):
+        return bool(item[1][0] == 0)
+    return kind in ("AT", "ASSERT", "ASSERT_NOT") or (kind in ("SUBPATTERN", "BRANCH") and any(all(map(_may_be_nothing, part)) for part in _within(item)))
+
+
+def _beside_its_double(items: list[tuple[Any, Any]]) -> bool:
+    """Whether, going round and round through these, two endless runs of the same characters can stand side by side: (\\s*,?\\s*a)*."""
+    twice = items * 2
+    for n, item in enumerate(items):
+        if _endless(item):
+            for later in twice[n + 1 : n + len(items) + 1]:
+                if later is not item and _endless(later) and list(later[1][2]) == list(item[1][2]):
+                    return True
+                if not _may_be_nothing(later):
+                    break
+    return False
+
+
 def many_ways(pattern: str, flags: int = 0) -> bool:
-    """Whether a run of characters can be divided in many ways: an endless repetition of what is an endless repetition itself, or of a thing
-    with its own double beside it."""
+    """Whether a run of characters can be divided in many ways: an endless repetition of what is an endless repetition itself, of a thing
+    with its own double beside it, or of what has two endless runs of the same characters side by side."""
     todo = [list(_parser.parse(pattern, flags))]
     while todo:
         items = todo.pop()
@@ -69,6 +89,8 @@ def many_ways(pattern: str, flags: int = 0) -> bool:
             if any(len(way) == 1 and _endless(way[0]) for way in ways):
                 return True
             if any(len(way) == 2 and str(way[1][0]) == "MAX_REPEAT" and list(way[1][1][2]) == [way[0]] for way in ways):
+                return True
+            if any(_beside_its_double(way) for way in ways):
                 return True
     return False
 
@@ -97,6 +119,9 @@ def test_no_pattern_divides_a_run_in_many_ways(trees: Mapping[str, ast.Module]) 
     (r"(a+)+$", True),
     (r"(?:(?:a*)|b)*c", True),
     (r"(?:\$\$?|;)+$", True),
+    (r"(?:\s*and\s*(?:eq)?\s*\d)*x", True),
+    (r"(?:\s*and\s*)*x", True),
+    (r"(?:\s*and\s*(?:eq\s*)?\d)*x", False),
     (r"(?:[\s.;$]|\\\))+$", False),
     (r"(?:,\s*\d+)+", False),
     (r"(?:a+){1,3}", False),
@@ -106,7 +131,8 @@ def test_the_look_tells_one_way_from_many(pattern: str, many: bool) -> None:
     assert many_ways(pattern) is many
 
 
-@pytest.mark.parametrize("text", [f"T ={' ' * 40}1.", f"T = 74{' ' * 60}N.", f"T = 74{chr(9) * 200}N )", f"T = {'$' * 80}x$", f"{' ' * 180}1/{' ' * 180}"])
+@pytest.mark.parametrize("text", [f"T ={' ' * 40}1.", f"T = 74{' ' * 60}N.", f"T = 74{chr(9) * 200}N )", f"T = {'$' * 80}x$", f"{' ' * 180}1/{' ' * 180}",
+                                  "from (1)" * 40, "in (1)" * 60 + "=a!"])
 def test_a_line_with_a_long_run_is_read_or_refused(text: str) -> None:
     """The reader comes back."""
     vocabulary = Vocabulary.of(catalogue.find("feed-sack"))
