@@ -61,7 +61,9 @@ const SHORT = 40; // characters that may stay on one line, also on a narrow scre
 export const dataApart = (text) =>
   prose(text).split(", ").flatMap((part, at, parts) => {
     const said = at < parts.length - 1 ? `${part},` : part;
-    return [at > 0 ? " " : null, part.includes(" = ") && part.length < SHORT ? h("span", { class: "pw-datum" }, said) : said];
+    if (!part.includes(" = ") || part.length >= SHORT) return [at > 0 ? " " : null, said];
+    const [size, ...whose] = said.split(" ("); // where even one datum is too long for a line, its size stays whole
+    return [at > 0 ? " " : null, h("span", { class: "pw-datum" }, h("span", { class: "pw-equals" }, size), ...whose.map((one) => ` (${one}`))];
   });
 
 const LEVEL = "0123456789ks";
