@@ -104,6 +104,7 @@ def test_all_of_it_fits_a_page_320_wide(modules: Any, notebook: Callable[..., An
     assert found == {"wide": 320, "met": [], "small": []}
 
 
+@pytest.mark.usefixtures("notebook", "new_kernel")
 @pytest.mark.parametrize("column", [300, 560, 900])
 def test_the_forces_on_all_things_have_one_scale_on_the_screen_too(modules: Any, column: int) -> None:
     """A diagram that is too wide for its column is made smaller, and those beside it with it: one newton stays one length."""
