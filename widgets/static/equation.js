@@ -1,20 +1,12 @@
 // @ts-check
 // Newton's second law for one thing (or for each): a line, its reading beneath, the verdict below.
 import { entry } from "./entry.js";
-import { step } from "./frame.js";
+import { eachField, step } from "./frame.js";
 import { lineInput } from "./linefield.js";
 import { WORDS } from "./words.js";
 
 export default step((frame) => {
-  const entries = new Map();
-  return {
-    update(shown) {
-      for (const field of shown.fields) {
-        if (!entries.has(field.item)) entries.set(field.item, add(field));
-        entries.get(field.item).update(field);
-      }
-    },
-  };
+  return eachField(add);
 
   function add(field) {
     const made = entry(frame, field, {

@@ -3,7 +3,7 @@
 import { alone, h, fill, freshId, same } from "./dom.js";
 import { forcePicture } from "./forcepicture.js";
 import { arrowsTyped } from "./forcewords.js";
-import { step } from "./frame.js";
+import { eachField, step } from "./frame.js";
 import { Drafts } from "./link.js";
 import { announce, verdictBox } from "./linefield.js";
 import { prose, symbolText } from "./mathview.js";
@@ -11,17 +11,7 @@ import { WORDS } from "./words.js";
 
 const MOST = 24; // arrows; more is no diagram
 
-export default step((frame) => {
-  const diagrams = new Map();
-  return {
-    update(shown) {
-      for (const field of shown.fields) {
-        if (!diagrams.has(field.item)) diagrams.set(field.item, diagram(frame, field));
-        diagrams.get(field.item).update(field);
-      }
-    },
-  };
-});
+export default step((frame) => eachField((field) => diagram(frame, field)));
 
 function diagram(frame, first) {
   const drafts = new Drafts(frame.shown, first.item);

@@ -42,6 +42,22 @@ export function step(build) {
   };
 }
 
+/**
+ * A body with a part for each field that the step has, made when it first appears.
+ * @param {(field: any) => {update: (field: any) => void}} add
+ */
+export function eachField(add) {
+  const parts = new Map();
+  return {
+    update(/** @type {any} */ shown) {
+      for (const field of shown.fields) {
+        if (!parts.has(field.item)) parts.set(field.item, add(field));
+        parts.get(field.item).update(field);
+      }
+    },
+  };
+}
+
 export class Frame {
   constructor(model, el) {
     this.model = model;

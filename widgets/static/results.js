@@ -2,7 +2,7 @@
 // Each asked value: a number and its unit, checked one by one.
 import { h, freshId } from "./dom.js";
 import { entry } from "./entry.js";
-import { step } from "./frame.js";
+import { eachField, step } from "./frame.js";
 import { symbolFormula, symbolText } from "./mathview.js";
 import { WORDS } from "./words.js";
 
@@ -18,15 +18,7 @@ function apart(text) {
 const bare = (/** @type {string} */ unit) => unit.replace(/\s+/g, "");
 
 export default step((frame) => {
-  const entries = new Map();
-  return {
-    update(shown) {
-      for (const field of shown.fields) {
-        if (!entries.has(field.item)) entries.set(field.item, add(field));
-        entries.get(field.item).update(field);
-      }
-    },
-  };
+  return eachField(add);
 
   function add(field) {
     const made = entry(frame, field, {
