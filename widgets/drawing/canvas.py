@@ -111,17 +111,17 @@ class Canvas:
 
     # -- labels -------------------------------------------------------------------------------------------------------
 
-    def label(self, text: str, places: Sequence[Place], size: float = LABEL, colour: str = INK, *, bold: bool = False, on: Sequence[Point] | None = None, halo: bool = False) -> Box:
+    def label(self, text: str, places: Sequence[Place], size: float = LABEL, colour: str = INK, *, bold: bool = False, on: Sequence[Point] | None = None, halo: bool = False, margin: float = 1.5) -> Box:
         """Set a text at the first place where it covers nothing, or else where it covers least.
 
-        on: the shape that the label belongs on, which it may cover.
+        on: the shape that the label belongs on, which it may cover. margin: what is kept clear round it.
         """
         wide, high = measured(text, size, bold)
         best: tuple[float, Place, Box] | None = None
         for rank, (x, y, anchor) in enumerate(places):
             left = x - wide * {"left": 0.0, "center": 0.5, "right": 1.0}[anchor]
             box = Box(left, y - high / 2, left + wide, y + high / 2)
-            cost = self._cost(box.grown(1.5), on)
+            cost = self._cost(box.grown(margin), on)
             if best is None or cost + rank * 0.01 < best[0]:
                 best = (cost + rank * 0.01, (x, y, anchor), box)
             if cost == 0:

@@ -160,13 +160,14 @@ class _Sketch:
         places: list[Place] = [(x, y - 4, anchor)]
         standing = name in self.scene.bodies and self.scene.bodies[name].moves == "level" and name not in self.layout.on_top
         below = [(spot.x, spot.y + spot.h / 2 + d, "center") for d in ((14, 22, 30, 40, 50) if standing else (14, 22, 30))]
+        below[1:1] = [(spot.x + aside, spot.y + spot.h / 2 + 14, "center") for aside in (-8, 8, -16, 16)]
         beside = [p for d in (10, 18, 40, 48, 60) for p in ((spot.x + r + d, spot.y, "left"), (spot.x - r - d, spot.y, "right"))]
         lift = wheel_in(self.scene, name)
         if lift:  # beside the car
             car = self.layout.spots[lift]
             beside += [(car.x + car.w / 2 + 10, spot.y, "left"), (car.x - car.w / 2 - 10, spot.y, "right")]
         shifted = [(px, py + dy, a) for dy in (-14, 14, -28, 28) for px, py, a in beside]
-        self.canvas.label(text, [*places, *below, *beside, *shifted, (spot.x, spot.y - spot.h / 2 - 14, "center"), (x, y + 12, anchor), (x, y + 26, anchor)], SMALL + 0.5, SOFT)
+        self.canvas.label(text, [*places, *below, *beside, *shifted, (spot.x, spot.y - spot.h / 2 - 14, "center"), (x, y + 12, anchor), (x, y + 26, anchor)], SMALL + 0.5, SOFT, margin=3.0)
 
     # -- arrows -------------------------------------------------------------------------------------------------------
 
