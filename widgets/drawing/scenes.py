@@ -158,6 +158,9 @@ class _Sketch:
             return  # named with its wheel
         r = spot.w / 2
         places: list[Place] = [(x, y - 4, anchor)]
+        if name in self.scene.bodies and self.scene.bodies[name].moves == "slope":  # not in the slope, which would seem to be called so
+            downhill, lean = 1 if spot.mirrored else -1, 12 * abs(math.sin(math.radians(spot.turn)))
+            places[:0] = [(spot.x + downhill * (r + 8 + lean), spot.y + e, "left" if downhill > 0 else "right") for e in (20, 10, 30)]
         standing = name in self.scene.bodies and self.scene.bodies[name].moves == "level" and name not in self.layout.on_top
         below = [(spot.x, spot.y + spot.h / 2 + d, "center") for d in ((14, 22, 30, 40, 50) if standing else (14, 22, 30))]
         below[1:1] = [(spot.x + aside, spot.y + spot.h / 2 + 14, "center") for aside in (-8, 8, -16, 16)]
