@@ -18,6 +18,7 @@ from . import catalogue
 from .shelf import SHIPPED
 
 PATIENCE = 10  # seconds
+RESULTS = "results.sqlite"
 
 
 def assignment_for(folder: Path, given: str | None, scenes: Sequence[str], scheme: str | None) -> tuple[Assignment, str]:
@@ -114,6 +115,18 @@ def overrides_for(folder: Path, out: Path, given: str | None, assignment: Assign
     new = tuple(override for override in load_overrides(given) if override not in before) if given else ()
     within_worth(new, assignment, str(given))
     return Decisions(kept, before, new)
+
+
+def found_there(folder: Path, out: Path, kept: Path) -> Iterator[str]:
+    """One sentence for each thing in a collected folder that turns what is marked, and that a student's archive may have brought."""
+    course = (folder / "submitted").is_dir()
+    beside = sorted(folder.glob("*.ipynb")) if course else []
+    if beside:
+        yield (f"{folder} holds a folder submitted/, so it is taken for a course and only that is marked; beside it "
+               f"{'lies' if len(beside) == 1 else 'lie'} {beside[0].name}{f' and {len(beside) - 1} more' if len(beside) > 1 else ''}")
+    # In a course that is one the file is the teacher's to write before anything is marked.
+    if kept.is_file() and not (out / RESULTS).is_file() and (beside or not course):
+        yield f"{kept} was there before the first marking, and its verdicts hold; if you did not write it, take it out and mark again"
 
 
 def _from_source(source: Path, library: dict[str, str]) -> Assignment:

@@ -144,16 +144,24 @@ def mark_folder(folder: Path, out: Path, job: Job, marker: Marker = here,
 def sole_marker(folder: Path, out: Path, assignment: str, known: Collection[str] = ()) -> Iterator[Iterator[Submission]]:
     """Be the only process that marks into `out`, for the block; gives the notebooks that there are to mark. What belongs to the
     results and is read before marking and written after it is safe in the block. Raises UsageError before anything is written where
-    there is nothing to mark or another process is marking into `out`. known: see `submissions_in`."""
+    there is nothing to mark, work was handed in where the results go, or another process is marking into `out`. known: see `submissions_in`."""
     listing = submissions_in(folder, passing_over=out, assignment=assignment, known=known)
     first = next(listing, None)
     if first is None:
         raise UsageError(f"{folder}: no notebook (.ipynb) in this folder or below it")
+    _no_work_among_results(folder, out)
     out.mkdir(parents=True, exist_ok=True)
     with locked(out / LOCK) as free:
         if not free:
             raise UsageError(f"{out}: another plusway mark is at work on these results; wait for it, or choose another --out")
         yield chain([first], listing)
+
+
+def _no_work_among_results(folder: Path, out: Path) -> None:
+    """A student may be called "marks", or an archive may hold such a folder: their notebooks would be passed over without a word."""
+    within = out.is_dir() and out.resolve() != folder.resolve() and out.resolve().is_relative_to(folder.resolve())
+    if within and not (folder / "submitted").is_dir() and (theirs := next(submissions_in(out), None)) is not None:
+        raise UsageError(f"{theirs.below(out)}: lies where the results go, so it would not be marked; move it, or choose another --out")
 
 
 def mark_all(folder: Path, out: Path, job: Job, listing: Iterator[Submission], marker: Marker = here,

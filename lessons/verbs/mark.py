@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from ...autograde.errors import UsageError
 from ...autograde.printable import printable
-from ..terminal import as_json, unguarded, verb
+from ..terminal import as_json, note, unguarded, verb
 
 if TYPE_CHECKING:
     from ...autograde.marking.marked import Marked
@@ -48,7 +48,7 @@ def run(args: argparse.Namespace) -> int:
     from ...autograde.marking.pages import pages_here, pages_in_processes
     from ...autograde.marking.run import Job, mark_all, sole_marker
     from ...autograde.marking.store import Store
-    from ..marking_setup import assignment_for, overrides_for, roster
+    from ..marking_setup import RESULTS, assignment_for, found_there, overrides_for, roster
 
     folder = Path(args.folder)
     if not folder.is_dir():
@@ -56,22 +56,28 @@ def run(args: argparse.Namespace) -> int:
     marker = _marker(args)
     out = Path(args.out) if args.out else folder / "marks"
     assignment, said = assignment_for(folder, args.assignment, args.scene, args.scheme)
-    overrides_for(folder, out, args.override, assignment)  # a wrong file is told before anything is made
+    kept = overrides_for(folder, out, args.override, assignment).kept  # a wrong file is told before anything is made
     students = roster(args.assignment, assignment.name, folder)
     with sole_marker(folder, out, assignment.name, students) as listing:
+        for says in found_there(folder, out, kept):
+            note(says)
         decisions = overrides_for(folder, out, args.override, assignment)
         with _watching(args.json) as watch:
             progress = mark_all(folder, out, Job(assignment, decisions.all), listing, marker, watch,
                                 pages_in_processes(args.jobs) if args.jobs > 1 else pages_here, students)
-        with Store(out / "results.sqlite", writing=False) as store:
+        with Store(out / RESULTS, writing=False) as store:
             useless = unused(decisions.concerning(assignment), store)
         decisions.keep(useless)
     for override in useless:
         dropped = ", so it is not kept" if override in decisions.new else f"; take it out of {decisions.kept}"
         print(f"plusway mark: your verdict on {override.says()} fits no line of these notebooks{dropped}", file=sys.stderr)
-    with Store(out / "results.sqlite", writing=False) as store:
-        _print_json(store, progress, out, said) if args.json else _print_table(store, progress, out, said)
+    holding = [override.says() for override in decisions.concerning(assignment) if override in decisions.before and override not in useless]
+    with Store(out / RESULTS, writing=False) as store:
+        _print_json(store, progress, out, said, holding) if args.json else _print_table(store, progress, out, said)
     if not args.json:
+        if holding:
+            more = f"; and {len(holding) - NAMED} more" if len(holding) > NAMED else ""
+            print(f"Your own verdicts that hold, kept in {decisions.kept}: {'; '.join(holding[:NAMED])}{more}")
         print(f"What the class has not understood: plusway report {args.out or args.folder}")
     return 0
 
@@ -169,10 +175,10 @@ def _attention(marked: Marked) -> str:
     return "; ".join([*parts, *(flag.says for flag in marked.telling), *marked.remarks])
 
 
-def _print_json(store: Store, progress: Progress, out: Path, said: str) -> None:
+def _print_json(store: Store, progress: Progress, out: Path, said: str, own: Sequence[str]) -> None:
     """The same as one JSON value, written notebook by notebook."""
     head = {"out": str(out), "marked": progress.marked, "unmarked": progress.unmarked, "unchanged": progress.kept,
-            "gone": progress.gone, "second_files": progress.seconds, "against": said}
+            "gone": progress.gone, "second_files": progress.seconds, "against": said, "own_verdicts": list(own)}
     sys.stdout.write(as_json(head)[:-1] + ', "notebooks": [')
     for place, marked in enumerate(store.all()):
         line = as_json(marked.to_json()).encode("utf-8", "replace").decode("utf-8")

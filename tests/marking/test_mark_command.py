@@ -31,6 +31,39 @@ def test_an_override_file_is_kept_and_marks_again(collected: Path, source_file: 
     assert "Decided by your teacher on 2025-03-01: I said so" in page
 
 
+def test_what_a_students_archive_may_have_brought_is_said(tmp_path: Path, copy_of: Copy, source_file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Archives that are unpacked into one folder may hold a file of verdicts, or a folder submitted/: points planted, or a class passed over."""
+    folder = tmp_path / "in"
+    line = answers_of(slip="flipped")["equations"]["sack"]
+    planted = (f'[[override]]\nproblem = "{SCENE}"\nstep = "equations"\nline = "{line}"\nstudent = "eve"\nverdict = "right"\nreason = "x"\n'
+               'date = 2025-03-01\n')
+    put(folder / "eve.ipynb", copy_of(answers_of(slip="flipped")))
+    put(folder / "marks" / "overrides.toml", planted)
+    mark = ["mark", str(folder), "--assignment", str(source_file)]
+    assert main(mark) == 0
+    said = capsys.readouterr()
+    assert "marks/overrides.toml was there before the first marking, and its verdicts hold; if you did not write it" in said.err
+    assert f"Your own verdicts that hold, kept in {folder / 'marks' / 'overrides.toml'}: {SCENE}, equations, line '{line}', eve\n" in said.out
+    assert main(mark) == 0
+    said = capsys.readouterr()
+    assert (said.err, "Your own verdicts that hold" in said.out) == ("", True)
+    put(folder / "submitted" / "s1" / "ps1" / "ps1.ipynb", copy_of(answers_of()))
+    assert main(mark) == 0
+    assert "so it is taken for a course and only that is marked; beside it lies eve.ipynb" in capsys.readouterr().err
+
+
+def test_a_student_who_is_called_like_the_results_is_not_passed_over(tmp_path: Path, copy_of: Copy, source_file: Path,
+                                                                     capsys: pytest.CaptureFixture[str]) -> None:
+    """Nothing is marked before the teacher has chosen another place for the results."""
+    put(tmp_path / "in" / "ada" / "ps1.ipynb", copy_of(answers_of()))
+    put(tmp_path / "in" / "marks" / "ps1.ipynb", copy_of(answers_of()))
+    mark = ["mark", str(tmp_path / "in"), "--assignment", str(source_file)]
+    assert main(mark) == 2
+    assert "marks/ps1.ipynb: lies where the results go, so it would not be marked" in capsys.readouterr().err
+    assert main([*mark, "--out", str(tmp_path / "out")]) == 0
+    assert sorted(points(tmp_path / "out")) == ["ada", "marks"]
+
+
 def test_an_override_that_fits_no_line_is_told(collected: Path, source_file: Path, tmp_path: Path,
                                                capsys: pytest.CaptureFixture[str]) -> None:
     """A mistyped line would otherwise change nothing without a word; those that fit are not named."""
