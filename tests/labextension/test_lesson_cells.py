@@ -202,7 +202,7 @@ def test_a_mailed_cell_with_other_code_does_not_run(desk: Make, own_cell: Callab
     assert not (lesson.file.parent / "evidence").exists()
 
 
-@pytest.mark.parametrize("name", ["plusway.py", "numpy.py", "plusway/__init__.py"])
+@pytest.mark.parametrize("name", ["plusway.py", *(pytest.param(name, marks=pytest.mark.thorough) for name in ("numpy.py", "plusway/__init__.py"))])
 def test_python_files_beside_a_mailed_notebook_do_not_run(desk: Make, name: str) -> None:
     """A file that would stand in for a library keeps the lesson from starting until the reader says so."""
     lesson = desk()
