@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from ..autograde.mechanics.story import strays
 from ..autograde.scene.model import Quantity, Scene
-from ..widgets.words import thing_name
+from ..autograde.scene.words import thing_name
 
 MASSES_APART = 200  # times; a goods lift and a lamp in it are 140 times apart
 ROUGHEST = Fraction("1.2")  # rubber on dry concrete has 1.0

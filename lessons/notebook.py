@@ -23,7 +23,7 @@ from ..autograde.marking.cells import Graded, cells_of, grade_id, points_call, q
 from ..autograde.marking.comments import plain
 from ..autograde.method import STEPS
 from ..autograde.scene.model import Scene
-from ..widgets.words import thing_name
+from ..autograde.scene.words import thing_name
 from .placeholders import task
 
 FORMAT = 1

@@ -23,7 +23,7 @@ from ..autograde.reading.greek import GREEK
 from ..autograde.scene.given import given
 from ..autograde.scene.model import Scene
 from ..autograde.scene.notation import class_letter
-from ..widgets.words import DIRECTION_LABELS
+from ..autograde.scene.words import DIRECTION_LABELS
 from . import catalogue
 
 _PLACE = re.compile(r"\{(?:(?P<scene>[a-z0-9-]+):)?(?P<what>[a-z]+)(?:\.(?P<name>[A-Za-z0-9_ ]+))?\}")

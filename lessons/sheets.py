@@ -22,7 +22,7 @@ from ..autograde.method import step_title
 from ..autograde.reading import Complaint, Vocabulary, read, to_mathml
 from ..autograde.reading.tree import Name
 from ..autograde.scene.model import Quantity, Scene, Symbol
-from ..widgets.words import thing_name
+from ..autograde.scene.words import thing_name
 from .key import in_class_letters, key_steps, respelt
 
 if TYPE_CHECKING:

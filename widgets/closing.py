@@ -14,6 +14,7 @@ from ..autograde.languages import written
 from ..autograde.mechanics.setup import Equation, Setup
 from ..autograde.mechanics.wording import rounded
 from ..autograde.scene.model import OPPOSITE, Scene
+from ..autograde.scene.words import DIRECTION_LABELS, thing_name
 from .desk import Desk
 from .drawing.acting import Acting, acting_on, together
 from .drawing.arrange import arranged
@@ -28,7 +29,7 @@ from .messages import Closing, Diagram
 from .moving import moving_picture
 from .own import Own, own_numbers, with_equations
 from .picture import picture
-from .words import CLOSING, DIRECTION_LABELS, letters, thing_name
+from .words import CLOSING, letters
 
 LONGEST = 20.0  # s: a longer motion is shown so far
 _ROUNDING, _UNIT = "rounding", "unit"

@@ -10,7 +10,8 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from ..autograde.scene.model import Scene
-from .words import DIRECTION_LABELS, letters, thing_name
+from ..autograde.scene.words import DIRECTION_LABELS, thing_name
+from .words import letters
 
 Three = tuple[str, str, str]
 

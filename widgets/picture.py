@@ -14,6 +14,7 @@ from typing import Any
 from ..autograde.languages import written
 from ..autograde.reading.greek import GREEK
 from ..autograde.scene.model import Scene
+from ..autograde.scene.words import DIRECTION_LABELS, thing_name
 from .drawing.arrange import Plan, arranged, is_pulley
 from .drawing.geometry import circle, inside, turned
 from .drawing.lifts import lift_of, wheel_in
@@ -21,7 +22,7 @@ from .drawing.words import shown, strands
 from .layout import Point, Spot
 from .lettered import Label, Marks, enlarged, label_box
 from .placing import Taken
-from .words import DIRECTION_LABELS, letters, thing_name
+from .words import letters
 
 _ARROW = 46.0
 _SHORT = 42.0  # the reach of arrows along a surface, where bodies stand side by side

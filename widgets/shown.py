@@ -10,6 +10,7 @@ from ..autograde.languages import written
 from ..autograde.method import LISTS
 from ..autograde.scene.given import given
 from ..autograde.scene.model import Scene
+from ..autograde.scene.words import DIRECTION_LABELS, thing_name, way
 from .desk import Desk
 from .lettered import tilts
 from .meanings import meanings
@@ -18,14 +19,12 @@ from .picture import picture
 from .reading import Reader
 from .words import (
     COST_BEFORE,
-    DIRECTION_LABELS,
     FRACTION,
     WAYS_TYPED,
     force_directions,
     force_symbols,
     implication,
     letters,
-    thing_name,
     title_of,
     typed_names,
 )
@@ -189,7 +188,7 @@ def _earlier(scene: Scene, answers: Mapping[str, Any], read: Reader, step: str, 
 
 def _directions(value: Mapping[str, str], scene: Scene, read: Reader, item: str | None) -> list[Earlier]:
     return [
-        Earlier(label=f"plus for the {thing_name(t)}", text=DIRECTION_LABELS.get(word, word), mathml="")
+        Earlier(label=f"plus for the {thing_name(t)}", text=way(word), mathml="")
         for t, word in value.items()
         if item in (None, t)
     ]
@@ -199,7 +198,7 @@ def _forces(value: Mapping[str, list[list[str]]], scene: Scene, read: Reader, it
     return [
         Earlier(
             label=f"your diagram of the {thing_name(t)}",
-            text=", ".join(f"{letters(scene, s)} {DIRECTION_LABELS.get(d, d)}" for s, d in arrows),
+            text=", ".join(f"{letters(scene, s)} {way(d)}" for s, d in arrows),
             mathml="",
         )
         for t, arrows in value.items()

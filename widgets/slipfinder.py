@@ -18,13 +18,13 @@ from ..autograde.languages import written
 from ..autograde.method import step_title
 from ..autograde.records.answers import FOUND
 from ..autograde.scene.given import given
+from ..autograde.scene.words import thing_name, way
 from .desk import Desk
 from .messages import Earlier, Field, Hunt, HuntRow, Remark
 from .reading import Reader
 from .shown import in_own_figures
 from .static import esm
 from .steps import Served
-from .words import DIRECTION_LABELS, thing_name
 
 _LABELS = {"ties": "Tie", "results": "Result", "sense": "Check"}  # of one line; else as the step is called
 _NOTHING = Remark(good=False, says="", text="", mathml="")
@@ -46,7 +46,7 @@ class SlipFinder(Served):
         value = entry.value if entry else None
         hunt = hunt_of(made, value, self._reader)
         plus = [
-            Earlier(label=f"plus for the {thing_name(t)}", text=DIRECTION_LABELS.get(word, word), mathml="")
+            Earlier(label=f"plus for the {thing_name(t)}", text=way(word), mathml="")
             for t, word in made.positive.items()
         ]
         field = Field(item=item, label="", value=value, hints=0, verdicts=[], options=[], unit="", record=entry.to_json() if entry else None)

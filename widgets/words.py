@@ -8,8 +8,7 @@ from ..autograde.method import step_title
 from ..autograde.reading.greek import GREEK
 from ..autograde.scene.model import Scene, Symbol
 from ..autograde.scene.notation import class_letter
-from ..autograde.scene.words import DIRECTION_LABELS as DIRECTION_LABELS
-from ..autograde.scene.words import thing_name as thing_name
+from ..autograde.scene.words import DIRECTION_LABELS, thing_name
 
 COST_BEFORE = "This takes no points here: such a slip has cost some already, and costs once."
 """What is said of a slip that has all of its points."""

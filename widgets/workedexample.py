@@ -23,6 +23,7 @@ from ..autograde.reading.greek import GREEK
 from ..autograde.scene import as_in_class
 from ..autograde.scene.given import given
 from ..autograde.scene.model import Scene
+from ..autograde.scene.words import DIRECTION_LABELS, thing_name, way
 from .answering import Answering, Message, Service
 from .picture import picture
 from .place import find_place
@@ -30,7 +31,6 @@ from .problem import scene_from
 from .reading import Reader
 from .settings import settings_from
 from .static import esm
-from .words import DIRECTION_LABELS, thing_name
 
 __all__ = ["WorkedExample", "rewritten"]
 
@@ -126,7 +126,7 @@ def _signs(setup: Setup, thing: str, reader: Reader) -> dict[str, Any]:
     """The forces on a thing (the torques on a wheel) with the signs that its positive direction gives them; those across its line
     have none."""
     rows = [
-        {"symbol": term.symbol, "points": DIRECTION_LABELS.get(term.direction, term.direction), "sign": "+" if term.sign > 0 else "\N{MINUS SIGN}",
+        {"symbol": term.symbol, "points": way(term.direction), "sign": "+" if term.sign > 0 else "\N{MINUS SIGN}",
          "enters": poly_text(term.poly), "mathml": reader.mathml(poly_text(term.poly))}
         for term in setup.equations[thing].terms
     ]  # fmt: skip
@@ -134,7 +134,7 @@ def _signs(setup: Setup, thing: str, reader: Reader) -> dict[str, Any]:
     balance = setup.balances.get(thing)
     for symbol, word, _, _ in balance.terms if balance else ():
         if symbol not in seen and setup.values.get(symbol) != 0:
-            rows.append({"symbol": symbol, "points": DIRECTION_LABELS.get(word, word), "sign": "", "enters": "", "mathml": ""})
+            rows.append({"symbol": symbol, "points": way(word), "sign": "", "enters": "", "mathml": ""})
     return {"thing": thing_name(thing), "plus": DIRECTION_LABELS[setup.positive[thing]], "wheel": thing in setup.scene.wheels, "rows": rows}
 
 

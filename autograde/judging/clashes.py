@@ -7,11 +7,10 @@ from dataclasses import replace
 
 from ..reading.tree import Group, Name, Node, Power, Product, Root, Sum
 from ..scene.notation import class_letter
-from ..scene.words import way
+from ..scene.words import thing_name, way
 from .context import Context
 from .equations import Finding, judge_equation
 from .lines import line_names
-from .pieces import say_thing
 from .says import slip
 from .ties import judge_tie
 from .verdicts import RIGHT, SLIP
@@ -51,8 +50,8 @@ def _of_another_size(context: Context, thing: str, f: Finding) -> Finding:
     if f.used_a is None or own in (None, f.used_a[1]) or [s.kind for s in f.slips] != ["other-body"]:
         return f
     says = (
-        f"One letter a stands for the acceleration of the {say_thing(thing)} and for another one, but they are not of one size: "
-        f"give the {say_thing(thing)} its own, {own}, and a tie to the other."
+        f"One letter a stands for the acceleration of the {thing_name(thing)} and for another one, but they are not of one size: "
+        f"give the {thing_name(thing)} its own, {own}, and a tie to the other."
     )
     return replace(f, slips=(replace(f.slips[0], says=says, how="Move one thing a little: how far does the other go? That is the tie."),))
 
@@ -89,15 +88,15 @@ def clashes(context: Context, found: dict[str, Finding], settled: frozenset[str]
             continue
         rival = other or earlier or thing
         words = {
-            "body": say_thing(thing),
+            "body": thing_name(thing),
             "plus": way(context.setup.positive[thing]),
-            "other": f"{way(context.setup.positive[rival])} for the {say_thing(rival)}",
+            "other": f"{way(context.setup.positive[rival])} for the {thing_name(rival)}",
         }
         clash = slip("clashing-directions", words, place_of_a(f), "a")
         only_turned = f.verdict == SLIP and [s.kind for s in f.slips] == ["flipped-inertia"]
         if only_turned or (f.verdict == RIGHT and foreign):  # the minus is there: only the letter is missing
             own = class_letter(context.scene, context.scene.symbol_of("acceleration", thing) or "a")
-            says = f"It is right if a is the acceleration of the {say_thing(rival)}; that of the {say_thing(thing)} has the opposite sign with your directions, and needs a letter of its own."
+            says = f"It is right if a is the acceleration of the {thing_name(rival)}; that of the {thing_name(thing)} has the opposite sign with your directions, and needs a letter of its own."
             clash = replace(clash, says=says, how=f"Write {own} here, and say in a tie how it goes with the other.")
         keep = () if f.verdict == RIGHT else tuple(s for s in f.slips if s.kind not in ("flipped-inertia",))
         out[thing] = Finding(

@@ -12,11 +12,11 @@ from ..reading import Complaint, read
 from ..reading.tree import Name, Node, Number, Product
 from ..scene.model import OPPOSITE, Scene
 from ..scene.notation import class_letter
-from ..scene.words import way
+from ..scene.words import thing_name, way
 from .components import INTO, Parts
 from .context import Context
 from .lines import Meaning, resolve
-from .pieces import say_force, say_thing
+from .pieces import say_force
 from .says import ARROWS, IN_A_DIAGRAM, force_words, slip
 from .verdicts import RIGHT, SLIP, UNREAD, Slip
 
@@ -310,10 +310,10 @@ def _forces(scene: Scene) -> list[str]:
 def _not_here(context: Context, symbol: str, words: dict[str, str]) -> Slip:
     known = context.scene.symbols.get(symbol)
     if known is not None and known.kind == "weight":
-        words["other"] = f"the {say_thing(known.thing or '')}"
+        words["other"] = f"the {thing_name(known.thing or '')}"
         return slip(
             "extra-force",
-            {**words, "force": f"{say_force(context.setup, symbol)} (it acts on the {say_thing(known.thing or '')})"},
+            {**words, "force": f"{say_force(context.setup, symbol)} (it acts on the {thing_name(known.thing or '')})"},
             None,
             symbol,
         )
@@ -326,7 +326,7 @@ def _turned(setup: Setup, thing: str, symbol: str, arrow: Arrow, words: dict[str
     words["acts"] = along[0] if along and arrow.kind != "weight" else "down" if arrow.kind == "weight" else acts
     kind = "flipped-friction" if arrow.kind in ("friction", "rolling") else "flipped-force"
     entry = slip(kind, {**words, "enters": words.get("enters", "its own sign")}, None, symbol)
-    says = f"{_cap(say_force(setup, symbol))} does not act {way(word) or 'that way'} on the {say_thing(thing)}: it acts {way(words['acts'])}."
+    says = f"{_cap(say_force(setup, symbol))} does not act {way(word) or 'that way'} on the {thing_name(thing)}: it acts {way(words['acts'])}."
     return Slip(entry.kind, says, None, symbol, ARROWS.get(arrow.kind, entry.why), f"Turn the arrow of {say_force(setup, symbol)} round.")
 
 

@@ -12,6 +12,7 @@ from fractions import Fraction
 
 from ..reading.complaint import Complaint
 from ..reading.tree import Line
+from ..scene.words import thing_name
 from .context import Context
 from .evaluate import Unjudgeable
 from .evidence import against, excluded
@@ -28,7 +29,7 @@ from .locate import locate
 from .matcher import LOOSE, LOOSER, STRICT, WIDE, Matcher
 from .misread import misread
 from .operators import IN_FRICTION, OF_THE_RIGHT_KIND
-from .pieces import INERTIA, Variant, pieces_of, say_thing
+from .pieces import INERTIA, Variant, pieces_of
 from .says import either, force_words, slip
 from .slips import SLIPS
 from .term_by_term import TURNED, WHOLE, Account, Accounting
@@ -166,7 +167,7 @@ def _judge_line(context: Context, thing: str, line: Line, meaning: Meaning) -> F
         return Finding(
             UNREAD,
             line=line,
-            says=f"What moves the {say_thing(thing)} is not part of this problem, so it has no equation of its own here.",
+            says=f"What moves the {thing_name(thing)} is not part of this problem, so it has no equation of its own here.",
             at=(0, len(line.text)),
             badness=50,
         )

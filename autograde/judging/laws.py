@@ -13,6 +13,7 @@ from ..algebra import Poly
 from ..mechanics.setup import Balance, Setup
 from ..reading.tree import Line
 from ..scene.notation import class_letter
+from ..scene.words import thing_name
 from .boxes import Box
 from .context import Context
 from .evaluate import Unjudgeable
@@ -20,7 +21,7 @@ from .grounds import Ground
 from .lines import Meaning, lonely_name, number_of, places_for, resolve, value_look
 from .operators.change import ONE, letter_of, symbols_of
 from .operators.sizes import trig_swaps
-from .pieces import put_laws, say_force, say_thing
+from .pieces import put_laws, say_force
 from .says import across_words, either, force_words, slip
 from .slips import SLIPS
 from .verdicts import Slip
@@ -73,7 +74,7 @@ def _masses(setup: Setup, thing: str, law: Poly) -> Iterator[Wrong]:
         return
     others = [m for m in symbols_of(setup, "mass") if m != mass]
     for other in others:
-        name = f"the {say_thing(setup.scene.symbols[other].thing or '')} ({other})"
+        name = f"the {thing_name(setup.scene.symbols[other].thing or '')} ({other})"
         yield Wrong("other-body", law.substitute({mass: Poly.symbol(other)}), {"other": name})
     for size in range(1, min(len(others), 2) + 1):
         for group in combinations(others, size):

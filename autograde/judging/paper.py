@@ -7,6 +7,7 @@ from typing import Any
 
 from ..mechanics.setup import Setup, Tie
 from ..scene.model import Scene
+from ..scene.words import thing_name
 from .answers import Answers, check_answers
 from .beliefs import one_letter_says
 from .chain import Source, links, rank, rows_of
@@ -18,7 +19,6 @@ from .grounds import acceleration_symbols, ties_motions
 from .lines import Meaning
 from .marks import Marks
 from .milestones import GOALS, going_round, milestones, reaches
-from .pieces import say_thing
 from .results import ResultFinding, judge_result
 from .scheme import Scheme
 from .sense import judge_sense
@@ -88,7 +88,7 @@ class _Judge:
             elif direction_word(text) in words:
                 out.append(Step("directions", thing, text, RIGHT, each, each, says=self._implied()))
             else:
-                says = f"“{text:.40}” is no direction of the {say_thing(thing)}: choose {words[0]} or {words[1]}."
+                says = f"“{text:.40}” is no direction of the {thing_name(thing)}: choose {words[0]} or {words[1]}."
                 out.append(Step("directions", thing, text, UNREAD, 0, each, says=says, at=(0, len(text))))
         return out
 

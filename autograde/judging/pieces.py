@@ -65,11 +65,6 @@ def pieces_of(setup: Setup, thing: str) -> tuple[Piece, ...]:
     return tuple(out)
 
 
-def say_thing(thing: str) -> str:
-    """A thing's name as said in a sentence."""
-    return thing.replace("_", " ").replace("-", " ")
-
-
 _FORCE_WORDS = {
     "weight": "the weight",
     "tension": "the tension",

@@ -13,7 +13,7 @@ from ..reading import Complaint, read_value
 from ..reading.tree import Line, Number
 from ..scene.model import OPPOSITE
 from ..scene.notation import class_letter
-from ..scene.words import way
+from ..scene.words import thing_name, way
 from .boxes import Box
 from .chain import value_in
 from .context import Context
@@ -21,7 +21,6 @@ from .evaluate import ALL_ZEROS, FEWEST_FIGURES, GRAVITIES, Unjudgeable, names_i
 from .laws import value_slip
 from .lines import Meaning, lonely_number, number_of, value_look
 from .own_results import own_source
-from .pieces import say_thing
 from .says import TURNING, slip, unnamed
 from .shortcuts import shortcut
 from .verdicts import FOLLOWS, RIGHT, SLIP, UNREAD, Slip
@@ -228,7 +227,7 @@ def _sign_said(context: Context, symbol: str, true: float) -> str:
     thing = context.scene.symbols[name].thing or ""
     real = context.setup.regime.direction.get(thing)
     sign = "negative" if true < 0 else "positive"
-    return f"The size fits, but not the sign: with {way(context.setup.positive[thing])} as plus for the {say_thing(thing)}, {class_letter(context.scene, symbol)} is {sign}, for it accelerates {way(real or '')}."
+    return f"The size fits, but not the sign: with {way(context.setup.positive[thing])} as plus for the {thing_name(thing)}, {class_letter(context.scene, symbol)} is {sign}, for it accelerates {way(real or '')}."
 
 
 def unit_slip(line: Line, node: object, symbol: str, wanted: str) -> Slip | None:
@@ -343,7 +342,7 @@ def _of_the_rim(context: Context, symbol: str, value: Box, whole: tuple[int, int
             if worth and (worth in abs(value) or abs(abs(value.mid) - worth) <= 1e-3 * worth):
                 known = scene.symbols[symbol].thing or other.thing or ""
                 arm_said = "a radius is missing between a and alpha, or stands on the wrong side"
-                words = {"body": say_thing(known), "force": f"the value of {class_letter(scene, symbol)}", "arm": arm_said, **TURNING}
+                words = {"body": thing_name(known), "force": f"the value of {class_letter(scene, symbol)}", "arm": arm_said, **TURNING}
                 return slip("radius", words, whole, symbol)
     return None
 

@@ -8,8 +8,8 @@ from dataclasses import replace
 from ..mechanics.setup import Setup, Term
 from ..scene.model import OPPOSITE
 from ..scene.notation import class_letter
-from ..scene.words import way
-from .pieces import INERTIA, say_force, say_thing
+from ..scene.words import thing_name, way
+from .pieces import INERTIA, say_force
 from .slips import SLIPS, UNNAMED
 from .verdicts import Slip
 
@@ -144,7 +144,7 @@ TURNING = {
 def force_words(setup: Setup, thing: str, symbol: str | None) -> dict[str, str]:
     """The words of a message about one force on one thing."""
     plus = setup.positive.get(thing, "")
-    words = {"body": say_thing(thing), "plus": way(plus), "chose": f"You chose {way(plus)} as plus for the {say_thing(thing)}. "}
+    words = {"body": thing_name(thing), "plus": way(plus), "chose": f"You chose {way(plus)} as plus for the {thing_name(thing)}. "}
     inertia = next((str_inertia(setup, t) for t in (thing,) if t in setup.equations), "m a")
     words["inertia"] = inertia
     words["force"] = f"the term {inertia}" if symbol == INERTIA else say_force(setup, symbol) if symbol else "one term"
@@ -177,7 +177,7 @@ def _rubbing(setup: Setup, term: Term) -> dict[str, str]:
         return {}
     holds = setup.regime.friction.get(term.symbol, ("slides", None))[0] == "holds"
     how = term.kind if term.kind != "friction" else "holds" if holds else "over another" if term.other else "slides"
-    names = {"body": say_thing(term.thing), "other_body": say_thing(term.other or "")}
+    names = {"body": thing_name(term.thing), "other_body": thing_name(term.other or "")}
     return {key: text.format_map(names) for key, text in RUBBING[how].items()}
 
 
@@ -194,7 +194,7 @@ def across_words(setup: Setup, thing: str, symbol: str) -> dict[str, str]:
         "acts": "away from the surface" if sign > 0 else "into the surface",
         "enters": f"{'a minus' if sign > 0 else 'a plus'} in {own}",
         "lacks": f"your {own} has no term",
-        "gather": f"Go round your diagram of the {say_thing(thing)} and write the part of each arrow across the surface.",
+        "gather": f"Go round your diagram of the {thing_name(thing)} and write the part of each arrow across the surface.",
     }
 
 

@@ -13,7 +13,7 @@ from ..reading.complaint import Complaint
 from ..reading.tree import Line
 from ..scene import SceneError
 from ..scene.data import with_data
-from ..scene.words import way
+from ..scene.words import thing_name, way
 from .boxes import Box
 from .context import Context
 from .evaluate import Unjudgeable, numbers_in
@@ -32,7 +32,6 @@ from .lines import (
     value_look,
 )
 from .phrases import in_signs, joined
-from .pieces import say_thing
 from .says import slip
 from .units import dimension_clash
 from .verdicts import RIGHT, SLIP, UNREAD, Slip
@@ -335,7 +334,7 @@ def _happens(setup: Setup) -> str:
     """What happens, in words."""
     if not setup.regime.moves:
         return "friction holds it all at rest" if setup.regime.friction else "the bearing's drag holds it all at rest"
-    ways = [f"the {say_thing(t)} accelerates {way(word)}" for t, word in setup.regime.direction.items() if word]
+    ways = [f"the {thing_name(t)} accelerates {way(word)}" for t, word in setup.regime.direction.items() if word]
     return f"{ways[0]}, and friction is another one" if ways else "friction is another one"
 
 

@@ -13,9 +13,10 @@ from ..mechanics import MechanicsError, solve_at
 from ..mechanics.exact import cosine, sine
 from ..mechanics.setup import Setup
 from ..scene.notation import class_letter
+from ..scene.words import thing_name
 from .boxes import Box
 from .context import Context
-from .pieces import INERTIA, Piece, pieces_of, say_force, say_thing
+from .pieces import INERTIA, Piece, pieces_of, say_force
 from .says import str_inertia
 
 ALONE = "Write the equation of one body alone, with its own forces only, and take {letter} from that."
@@ -147,7 +148,7 @@ def _one_term_off(context: Context, symbol: str) -> Iterator[Shortcut]:
             if not x or not size:
                 continue
             term = str_inertia(context.setup, thing) if p.symbol == INERTIA else say_force(context.setup, name)
-            where = f"the equation of the {say_thing(thing)}"
+            where = f"the equation of the {thing_name(thing)}"
             yield Shortcut(-(together - x) / size, f"That comes from {where} without {term}.", f"Go through {where} term by term, against your diagram.")
             yield Shortcut(-(together - 2 * x) / size, f"That comes from {where} with the sign of {term} turned round.", f"Check each sign of {where} against the plus that you chose.")
 

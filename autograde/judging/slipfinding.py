@@ -10,14 +10,14 @@ from ..mechanics.seeding import Stream
 from ..reading.complaint import Complaint
 from ..reading.tree import Line
 from ..scene.model import Scene
-from ..scene.words import way
+from ..scene.words import thing_name, way
 from .chain import follows, rows_of
 from .context import Context, context_for
 from .equations import meanings
 from .evaluate import Unjudgeable
 from .lines import Meaning, readings
 from .paper import judge
-from .pieces import INERTIA, pieces_of, say_force, say_thing
+from .pieces import INERTIA, pieces_of, say_force
 from .planting import Candidate, Garden
 from .says import force_words
 from .slips import SLIPS
@@ -226,7 +226,7 @@ def _why_equation(context: Context, thing: str) -> str:
         if wheel
         else "no other force acts along its line, and their sum is mass times acceleration"
     )
-    return f"With {way(plus)} as plus for the {say_thing(thing)}, {'; '.join(parts)}. There is nothing else: {rest}."
+    return f"With {way(plus)} as plus for the {thing_name(thing)}, {'; '.join(parts)}. There is nothing else: {rest}."
 
 
 def _source(made: Exercise, label: str) -> str:

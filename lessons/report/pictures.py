@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from ...autograde.method import PER_THING, in_a_sentence, step_title
-from ...widgets.words import thing_name
+from ...autograde.scene.words import thing_name
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure

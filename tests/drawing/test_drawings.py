@@ -14,11 +14,11 @@ import pytest
 
 from plusway.autograde.mechanics import derive
 from plusway.autograde.scene.model import Scene
+from plusway.autograde.scene.words import thing_name
 from plusway.lessons import catalogue
 from plusway.widgets.drawing import Drawing, agreeing, draw_dependence, draw_forces, draw_motion, draw_scene
 from plusway.widgets.drawing.acting import acting_on
 from plusway.widgets.drawing.forces import LONGEST, scales_of
-from plusway.widgets.words import thing_name
 
 NAMES = catalogue.names()
 SVG = "{http://www.w3.org/2000/svg}"

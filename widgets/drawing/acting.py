@@ -9,7 +9,7 @@ from ...autograde.algebra import Poly
 from ...autograde.mechanics.setup import Setup
 from ...autograde.mechanics.wording import rounded
 from ...autograde.scene.model import OPPOSITE
-from ..words import DIRECTION_LABELS
+from ...autograde.scene.words import DIRECTION_LABELS
 from .words import tilt_in_words
 
 

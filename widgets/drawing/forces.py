@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 from ...autograde.mechanics.setup import Setup
 from ...autograde.mechanics.wording import rounded
+from ...autograde.scene.words import DIRECTION_LABELS, thing_name
 from ..layout import Layout
-from ..words import DIRECTION_LABELS, thing_name
 from .acting import Acting, acting_on, together
 from .arrange import arranged
 from .arrows import plus_arrow

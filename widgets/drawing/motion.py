@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from ...autograde.mechanics.setup import Setup
 from ...autograde.mechanics.wording import rounded
-from ..words import DIRECTION_LABELS, thing_name
+from ...autograde.scene.words import DIRECTION_LABELS, thing_name
 from .canvas import plain
 from .course import Course, course_of
 from .ink import SMALL, SOFT, own_settings

@@ -6,8 +6,8 @@ import math
 from collections.abc import Mapping
 
 from ...autograde.scene.model import Scene
+from ...autograde.scene.words import thing_name
 from ..layout import Spot
-from ..words import thing_name
 from .arrange import arranged, is_pulley
 from .arrows import plus_arrow
 from .canvas import Canvas, letters, plain

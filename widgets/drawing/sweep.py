@@ -16,7 +16,7 @@ from ...autograde.mechanics.agreeing import agreeing_directions
 from ...autograde.mechanics.setup import Setup
 from ...autograde.scene.data import with_data
 from ...autograde.scene.model import Scene, Symbol
-from ..words import DIRECTION_LABELS, thing_name
+from ...autograde.scene.words import DIRECTION_LABELS, thing_name
 
 POINTS = 61
 

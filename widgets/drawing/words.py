@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from ...autograde.scene.model import Quantity, Scene, Strand
-from ..words import DIRECTION_LABELS, thing_name
+from ...autograde.scene.words import DIRECTION_LABELS, thing_name
 from .lifts import wheel_in
 
 _UNITS = {"m/s^2": "m/s²", "kg m^2": "kg m²", "deg": "°", "rad/s^2": "rad/s²"}

@@ -7,7 +7,8 @@ from itertools import combinations
 
 from ...algebra import Poly
 from ...mechanics.setup import Setup
-from ..pieces import Variant, pieces_of, put_laws, say_thing
+from ...scene.words import thing_name
+from ..pieces import Variant, pieces_of, put_laws
 from .change import ONE, Pieces, change, letter_of, symbols_of, together
 
 
@@ -33,7 +34,7 @@ def other_body(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
         for other in symbols_of(setup, "mass"):
             if other == mass:
                 continue
-            name = f"the {say_thing(setup.scene.symbols[other].thing or '')} ({other})"
+            name = f"the {thing_name(setup.scene.symbols[other].thing or '')} ({other})"
             changed = {
                 n: p.poly.substitute({mass: Poly.symbol(other)}) for n, p in enumerate(pieces) if mass in p.poly.symbols
             }
@@ -43,7 +44,7 @@ def other_body(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
     for kind in ("angle", "mu_k"):
         mine = letter_of(setup, kind, thing)
         for other in symbols_of(setup, kind) if mine else ():
-            name = f"the {say_thing(setup.scene.symbols[other].thing or '')} ({other})"
+            name = f"the {thing_name(setup.scene.symbols[other].thing or '')} ({other})"
             swap = {f"{f}{mine}{end}": Poly.symbol(f"{f}{other}{end}") for f, end in (("sin(", ")"), ("cos(", ")"), ("", ""))}
             changed = {n: p.poly.substitute(swap) for n, p in enumerate(pieces) if other != mine and p.poly.symbols & swap.keys()}
             for n, new in changed.items():
@@ -53,7 +54,7 @@ def other_body(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
     if own:
         for other in symbols_of(setup, "acceleration"):
             if other != own and own in pieces[last].poly.symbols and acceleration:
-                name = f"the {say_thing(setup.scene.symbols[other].thing or '')} ({other})"
+                name = f"the {thing_name(setup.scene.symbols[other].thing or '')} ({other})"
                 yield from change(
                     "other-body",
                     last,
@@ -70,7 +71,7 @@ def other_body(setup: Setup, thing: str, pieces: Pieces) -> Iterator[Variant]:
                 None,
                 delta,
                 frozenset(range(-1, len(pieces))),
-                {"other": f"the {say_thing(other_thing)}: it is the equation of that body"},
+                {"other": f"the {thing_name(other_thing)}: it is the equation of that body"},
                 "whole",
             )
 
