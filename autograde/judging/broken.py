@@ -218,9 +218,8 @@ def _arithmetic(chain: Chain, line: Line, meaning: Meaning, earlier: Sequence[So
     keys = {k for k, c in form({}).items() if k and not c.is_zero()}
     # a bare value out of two equations is several steps at once: no single number explains it
     jump = lonely_name(line.sides[0]) is not None and lonely_number(line.sides[-1]) is not None
-    weights = {chain.context.actual.numbers[s.name] for s in chain.context.scene.symbols.values() if s.kind == "weight" and s.name in chain.context.actual.numbers}
     for target in _targets(chain, list(earlier), keys, jump):
-        known = {abs(x) for x in target.values()} | weights
+        known = {abs(x) for x in target.values()} | set(chain.context.weights.values())
         numbers = sorted(
             suspects(line, chain.context),
             key=lambda n: any(abs(float(n.value) - x) <= float(n.half) + 1e-9 for x in known),

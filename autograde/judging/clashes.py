@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from ..reading.tree import Group, Name, Node, Power, Product, Root, Sum
+from ..reading.tree import Name, Node, parts_of
 from ..scene.notation import class_letter
 from ..scene.words import thing_name, way
 from .context import Context
@@ -119,18 +119,7 @@ def place_of_a(f: Finding) -> tuple[int, int] | None:
     def find(node: Node) -> tuple[int, int] | None:
         if isinstance(node, Name):
             return node.at if node.name == "a" else None
-        inner: list[Node] = []
-        if isinstance(node, Group):
-            inner = [node.inner]
-        elif isinstance(node, Sum):
-            inner = [t for _, t in node.terms]
-        elif isinstance(node, Product):
-            inner = [x for _, x in node.factors]
-        elif isinstance(node, Power):
-            inner = [node.base]
-        elif isinstance(node, Root):
-            inner = [node.inner]
-        return next((at for n in inner if (at := find(n)) is not None), None)
+        return next((at for part in parts_of(node) if (at := find(part)) is not None), None)
 
     if f.line is None:
         return None

@@ -74,6 +74,12 @@ class Context:
         return tuple(out)
 
     @cached_property
+    def weights(self) -> dict[str, float]:
+        """The weights of the scene by their letters, in N; those of bodies without mass left out."""
+        numbers = self.actual.numbers
+        return {s.name: numbers[s.name] for s in self.scene.symbols.values() if s.kind == "weight" and numbers.get(s.name)}
+
+    @cached_property
     def whole_masses(self) -> frozenset[Fraction]:
         """The whole numbers that several masses make together; at a movable pulley some count twice or four times."""
         movable = any(t.strands > 1 for e in self.setup.equations.values() for t in e.terms) or any(b.mass.value == 0 for b in self.scene.bodies.values())

@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from ..reading.tree import Group, Name, Node, Number, Power, Product, Root, Sum, Trig
+from ..reading.tree import Group, Name, Node, Number, Power, Product, Root, Sum, Trig, parts_of
 from .boxes import Box
 from .forms import CONST, ZERO, Form, Ratio, TooLarge
 
@@ -232,21 +232,7 @@ def numbers_in(node: Node, counts: bool = False) -> list[tuple[Number, bool]]:
 
 def names_in(node: Node) -> set[str]:
     """The canonical names of all symbols in the tree."""
-    if isinstance(node, Name):
-        return {node.name}
-    if isinstance(node, Group):
-        return names_in(node.inner)
-    if isinstance(node, Sum):
-        return {n for _, t in node.terms for n in names_in(t)}
-    if isinstance(node, Product):
-        return {n for _, f in node.factors for n in names_in(f)}
-    if isinstance(node, Power):
-        return names_in(node.base)
-    if isinstance(node, Root):
-        return names_in(node.inner)
-    if isinstance(node, Trig):
-        return names_in(node.argument)
-    return set()
+    return {node.name} if isinstance(node, Name) else {name for part in parts_of(node) for name in names_in(part)}
 
 
 def significant(n: Number) -> int:
@@ -260,16 +246,4 @@ def significant(n: Number) -> int:
 
 def has_trig_of_number(node: Node) -> bool:
     """Whether a sine or cosine of a plain number of degrees occurs: such a line belongs to the actual ground only."""
-    if isinstance(node, Trig):
-        return not names_in(node.argument)
-    if isinstance(node, Group):
-        return has_trig_of_number(node.inner)
-    if isinstance(node, Sum):
-        return any(has_trig_of_number(t) for _, t in node.terms)
-    if isinstance(node, Product):
-        return any(has_trig_of_number(f) for _, f in node.factors)
-    if isinstance(node, Power):
-        return has_trig_of_number(node.base)
-    if isinstance(node, Root):
-        return has_trig_of_number(node.inner)
-    return False
+    return not names_in(node.argument) if isinstance(node, Trig) else any(has_trig_of_number(part) for part in parts_of(node))

@@ -173,8 +173,7 @@ def balance_said(context: Context, symbol: str, value: Box) -> str:
     known = context.scene.symbols.get(symbol)
     if known is None or known.kind != "tension" or not context.setup.regime.moves:
         return ""
-    weights = [s.name for s in context.scene.symbols.values() if s.kind == "weight"]
-    name = next((w for w in weights if context.actual.numbers.get(w, 0.0) in value and context.actual.numbers.get(w)), None)
+    name = next((name for name, weight in context.weights.items() if weight in value), None)
     if name is None:
         return ""
     return f"That is the weight {class_letter(context.scene, name)}. A tension equals a body's weight only while that body does not accelerate."

@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 
-from ..algebra import Poly
 from ..mechanics.system import SHAPES
 from ..reading.tree import Line, Name, Number, Product
 from .arithmetic import one_number
@@ -187,8 +186,8 @@ class Matcher:
         """The outside force that the line takes whole although it pulls at an angle to the line of motion; None where there is none."""
         truth = self.context.truth[self.thing]
         for piece in pieces_of(self.context.setup, self.thing):
-            if piece.kind == "outside" and (flat := {s: Poly.const(1) for s in piece.poly.symbols if s.startswith("cos(")}):
-                delta = piece.poly.substitute(flat) - piece.poly
+            if (whole := piece.whole) is not None:
+                delta = whole - piece.poly
                 if self.fits([self._seen(plus(truth[place], g.form(delta))) for place, g in self.places], STRICT):
                     return piece.symbol
         return None

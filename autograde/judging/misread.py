@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from fractions import Fraction
 
-from ..reading.tree import Group, Line, Node, Number, Power, Product, Root, Sum, Trig
+from ..reading.tree import Group, Line, Node, Number, Power, Product, Root, Sum, Trig, parts_of
 from ..scene.model import Symbol
 from ..scene.notation import class_letter
 from .arithmetic import likely
@@ -56,18 +56,8 @@ def _numbers(node: Node, angle: bool = False) -> Iterator[tuple[Number, bool]]:
     """Every number of a tree, and whether it is an angle."""
     if isinstance(node, Number):
         yield node, angle
-    elif isinstance(node, Sum):
-        for _, term in node.terms:
-            yield from _numbers(term, angle)
-    elif isinstance(node, Product):
-        for _, factor in node.factors:
-            yield from _numbers(factor, angle)
-    elif isinstance(node, Power):
-        yield from _numbers(node.base, angle)
-    elif isinstance(node, Trig):
-        yield from _numbers(node.argument, True)
-    elif isinstance(node, (Group, Root)):
-        yield from _numbers(node.inner, angle)
+    for part in parts_of(node):
+        yield from _numbers(part, angle or isinstance(node, Trig))
 
 
 def _with(node: Node, old: Fraction, new: Fraction, angle: bool, within: bool = False) -> Node:

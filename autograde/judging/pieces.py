@@ -25,6 +25,12 @@ class Piece:
     term: Term | None = None
 
     @property
+    def whole(self) -> Poly | None:
+        """An outside force that pulls at an angle, taken whole and not by its part along the line; None for any other piece."""
+        flat = {s: Poly.const(1) for s in self.poly.symbols if s.startswith("cos(")}
+        return self.poly.substitute(flat) if self.kind == "outside" and flat else None
+
+    @property
     def kind(self) -> str:
         return self.term.kind if self.term else INERTIA
 

@@ -16,7 +16,7 @@ from ..scene.notation import class_letter
 from ..scene.words import thing_name
 from .boxes import Box
 from .context import Context
-from .pieces import INERTIA, Piece, pieces_of, say_force
+from .pieces import INERTIA, pieces_of, say_force
 from .says import str_inertia
 
 ALONE = "Write the equation of one body alone, with its own forces only, and take {letter} from that."
@@ -57,14 +57,9 @@ def _letter(context: Context, symbol: str) -> str:
     return class_letter(context.scene, symbol)
 
 
-def _weights(context: Context) -> dict[str, float]:
-    numbers = context.actual.numbers
-    return {s.name: numbers[s.name] for s in context.scene.symbols.values() if s.kind == "weight" and numbers.get(s.name)}
-
-
 def _from_weights(context: Context, symbol: str, kind: str) -> Iterator[Shortcut]:
     """One weight where things accelerate, all weights, the difference of two."""
-    weights = _weights(context)
+    weights = context.weights
     alone = ALONE.format(letter=_letter(context, symbol))
     if context.setup.regime.moves:
         what = "A tension" if kind == "tension" else "A push"
@@ -135,14 +130,14 @@ def _solved(setup: Setup, symbol: str, other: dict[str, Fraction], says: str, ho
 
 def _one_term_off(context: Context, symbol: str) -> Iterator[Shortcut]:
     """The value that one thing's equation gives, all else true, with one of its terms left out or turned."""
-    numbers = context.actual.numbers
+    values = {**context.setup.values, **context.setup.given}
     for thing in context.setup.equations:
         pieces = pieces_of(context.setup, thing)
         own = [p for p in pieces if p.symbol == symbol]
-        if len(own) != 1 or not numbers[symbol]:
+        if len(own) != 1 or not values[symbol]:
             continue
-        size = _worth(context, own[0]) / numbers[symbol]
-        rest = {p.symbol: (_worth(context, p), p) for p in pieces if p.symbol != symbol}
+        size = float(own[0].poly.at(values) / values[symbol])
+        rest = {p.symbol: (float(p.poly.at(values)), p) for p in pieces if p.symbol != symbol}
         together = sum(x for x, _ in rest.values())
         for name, (x, p) in rest.items():
             if not x or not size:
@@ -151,15 +146,3 @@ def _one_term_off(context: Context, symbol: str) -> Iterator[Shortcut]:
             where = f"the equation of the {thing_name(thing)}"
             yield Shortcut(-(together - x) / size, f"That comes from {where} without {term}.", f"Go through {where} term by term, against your diagram.")
             yield Shortcut(-(together - 2 * x) / size, f"That comes from {where} with the sign of {term} turned round.", f"Check each sign of {where} against the plus that you chose.")
-
-
-def _worth(context: Context, piece: Piece) -> float:
-    """What a piece of an equation comes to with the scene's own values."""
-    numbers = context.actual.numbers
-    total = 0.0
-    for monomial, c in piece.poly.terms.items():
-        x = float(c)
-        for name, power in monomial:
-            x *= float(context.setup.given[name]) ** power if name in context.setup.given else numbers[name] ** power
-        total += x
-    return total

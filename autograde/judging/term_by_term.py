@@ -97,9 +97,7 @@ class Accounting:
             (n,) = variant.touched
             out.append((n, variant, variant.delta if n == ADDED else self.pieces[n].poly + variant.delta))
         for n, p in enumerate(self.pieces):
-            flat = {s: Poly.const(1) for s in p.poly.symbols if s.startswith("cos(")}
-            if p.kind == "outside" and flat:
-                whole = p.poly.substitute(flat)
+            if (whole := p.whole) is not None:
                 out.append((n, Variant(("unnamed",), p.symbol, whole - p.poly, frozenset({n}), {}, WHOLE), whole))
         return out
 

@@ -87,6 +87,19 @@ class Group:
 Node = Number | Name | Sum | Product | Power | Root | Trig | Group
 
 
+def parts_of(node: Node) -> tuple[Node, ...]:
+    """What a node is made of, in the student's order; () of a number and of a letter."""
+    if isinstance(node, Sum):
+        return tuple(term for _, term in node.terms)
+    if isinstance(node, Product):
+        return tuple(factor for _, factor in node.factors)
+    if isinstance(node, Power):
+        return (node.base,)
+    if isinstance(node, Trig):
+        return (node.argument,)
+    return (node.inner,) if isinstance(node, (Root, Group)) else ()
+
+
 @dataclass(frozen=True)
 class Line:
     """sides joined by relations ("=", "<", ">", "<=", ">=", "≈", "!="); len(sides) == len(relations) + 1.
