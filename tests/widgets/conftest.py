@@ -222,18 +222,23 @@ def lesson_in(lab: Any, page: Any, **settings: Any) -> Lesson:
     return Lesson(page, file, lab.address(f"{file.parent.name}/{file.name}"), lab.token)
 
 
-@pytest.fixture
-def modules(page: Any) -> Any:
-    """A page that can import the modules in `static/` as they are."""
+def serve_modules(page: Any, document: str) -> None:
+    """This document at http://plusway.test/, and beside it the modules in `static/` as they are."""
 
     def answer(route: Any) -> None:
         name = route.request.url.rpartition("/")[2]
         if name.endswith(".js"):
             route.fulfill(body=(resources.files("plusway.widgets") / "static" / name).read_text(encoding="utf-8"), content_type="text/javascript")
         else:
-            route.fulfill(body=PAGE, content_type="text/html")
+            route.fulfill(body=document, content_type="text/html")
 
     page.route("http://plusway.test/**", answer)
+
+
+@pytest.fixture
+def modules(page: Any) -> Any:
+    """A page that can import the modules in `static/`."""
+    serve_modules(page, PAGE)
     page.goto("http://plusway.test/")
     page.add_style_tag(content=css())
     return page

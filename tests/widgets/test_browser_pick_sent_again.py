@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from importlib import resources
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +14,8 @@ import pytest
 
 from plusway.widgets import Problem
 from plusway.widgets.slipfinder import SlipFinder
+
+from .conftest import serve_modules
 
 pytestmark = pytest.mark.browser
 
@@ -60,15 +61,7 @@ class Kernel:
 def kernel(page: Any, notebook: Callable[..., Path], new_kernel: Callable[[], None]) -> Kernel:
     """A page with one exercise, whose clock stands in the test's hand."""
     made = Kernel(Problem("mill-hoist").find_slip("undistributed", seed=1))
-
-    def answer(route: Any) -> None:
-        name = route.request.url.rpartition("/")[2]
-        if name.endswith(".js"):
-            route.fulfill(body=(resources.files("plusway.widgets") / "static" / name).read_text(encoding="utf-8"), content_type="text/javascript")
-        else:
-            route.fulfill(body=PAGE, content_type="text/html")
-
-    page.route("http://plusway.test/**", answer)
+    serve_modules(page, PAGE)
     page.expose_function("kernelAsk", made.ask)
     page.expose_function("kernelShown", lambda: made.finder.shown)
     page.clock.install()
